@@ -1,0 +1,1 @@
+"""Text to reading: pure value parsers behind one interface (`reading.py`)."""
