@@ -1,1 +1,1 @@
-
+"""Workbooks and delimited files to rows of cells, and back."""
