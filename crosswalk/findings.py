@@ -66,6 +66,31 @@ class Origin(msgspec.Struct, frozen=True):
         return " ".join(part for part in (self.file + numbers, self.cell, self.path or self.record) if part)
 
 
+def column_letters(index: int) -> str:
+    """The letters of a column index from 0.
+
+    >>> column_letters(0), column_letters(25), column_letters(26), column_letters(701)
+    ('A', 'Z', 'AA', 'ZZ')
+    """
+    letters = ""
+    number = index + 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+def cell_address(file: str, sheet: str, row: int, index: int) -> str:
+    """The address that messages and the ledger use.
+
+    >>> cell_address("in/tapes.xlsx", "Tapes", 27, 5), cell_address("in/tapes.csv", "", 27, 5)
+    ('Tapes!F27', 'tapes.csv:27:6')
+    """
+    if sheet:
+        return f"{sheet}!{column_letters(index)}{row}"
+    return f"{file.replace(chr(92), '/').rsplit('/', 1)[-1]}:{row}:{index + 1}"
+
+
 class Finding(msgspec.Struct, frozen=True):
     """One thing to tell a person. `next_step` says what to do; `suggestions` are values to choose from.
 

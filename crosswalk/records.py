@@ -17,6 +17,8 @@ from typing import Annotated, Any, ClassVar, Literal, TypeAlias, Union, get_args
 
 import msgspec
 
+from crosswalk.findings import cell_address
+
 NAMESPACE = "http://www.pbcore.org/PBCore/PBCoreNamespace.html"
 
 
@@ -44,6 +46,15 @@ class Evidence(msgspec.Struct, frozen=True, gc=False, rename="camel", omit_defau
     column: int = 0
     how: str = ""
     rule: str = ""
+
+    @property
+    def cell(self) -> str:
+        """The address of the cell; empty where the value came from no cell.
+
+        >>> Evidence("Umatic", file="tapes.xlsx", sheet="Tapes", row=27, column=5).cell
+        'Tapes!F27'
+        """
+        return cell_address(self.file, self.sheet, self.row, self.column) if self.row else ""
 
 
 class Node(msgspec.Struct, frozen=True, gc=False, rename="camel", omit_defaults=True, kw_only=True):

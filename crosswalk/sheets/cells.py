@@ -13,6 +13,8 @@ from enum import StrEnum
 import msgspec
 
 from crosswalk.findings import Finding
+from crosswalk.findings import cell_address as cell_address
+from crosswalk.findings import column_letters as column_letters
 
 
 class Kind(StrEnum):
@@ -86,31 +88,6 @@ class Sheet(msgspec.Struct, kw_only=True):
     def address(self, row: int, index: int) -> str:
         """The address of a cell: `Tapes!F27`, or `tapes.csv:27:6`."""
         return cell_address(self.file, self.name, row, index)
-
-
-def column_letters(index: int) -> str:
-    """The letters of a column index from 0.
-
-    >>> column_letters(0), column_letters(25), column_letters(26), column_letters(701)
-    ('A', 'Z', 'AA', 'ZZ')
-    """
-    letters = ""
-    number = index + 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
-
-
-def cell_address(file: str, sheet: str, row: int, index: int) -> str:
-    """The address that messages and the ledger use.
-
-    >>> cell_address("in/tapes.xlsx", "Tapes", 27, 5), cell_address("in/tapes.csv", "", 27, 5)
-    ('Tapes!F27', 'tapes.csv:27:6')
-    """
-    if sheet:
-        return f"{sheet}!{column_letters(index)}{row}"
-    return f"{file.replace(chr(92), '/').rsplit('/', 1)[-1]}:{row}:{index + 1}"
 
 
 class ReadOptions(msgspec.Struct, frozen=True, kw_only=True):
