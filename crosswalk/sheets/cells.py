@@ -72,8 +72,9 @@ class Heading(msgspec.Struct, frozen=True):
 class Sheet(msgspec.Struct, kw_only=True):
     """One table, found in a workbook or a delimited file. `rows` may be called more than once; each call streams.
 
-    `outside` are the rows above the data that have content: title block and header; they are accounted for as set aside.
-    `rows()` gives what comes after the header, totals rows and repeated headers included (see `Row.role`), blank rows not.
+    `outside` are the rows above the data that have content: title block and header; they are accounted for as set
+    aside. `rows()` gives what comes after the header, totals rows and repeated headers included (see `Row.role`),
+    blank rows not. What is noticed while rows stream is added to `findings`: read them after the rows.
     """
 
     file: str  # the path as given, for messages

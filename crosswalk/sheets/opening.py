@@ -1,0 +1,32 @@
+"""The door to this package: any file of sheets, opened as what its bytes say it is."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from crosswalk.errors import UnreadableInput
+from crosswalk.sheets.cells import ReadOptions, Sheet
+from crosswalk.sheets.delimited import read_delimited
+from crosswalk.sheets.table import find_table
+
+ZIP = b"PK\x03\x04"
+
+
+def open_sheets(path: str | Path, options: ReadOptions = ReadOptions()) -> list[Sheet]:  # noqa: B008
+    """The tables of a workbook (XLSX, ODS) or of a delimited file. Rows stream when they are asked for.
+
+    What is noticed while rows stream is added to the sheet's `findings`: read them after the rows.
+
+    Raises `UnreadableInput` where the file is not a sheet, is damaged or protected, or exceeds a limit.
+    """
+    place = Path(path)
+    try:
+        with place.open("rb") as file:
+            head = file.read(8)
+    except OSError as error:
+        raise UnreadableInput(place, f"cannot be opened ({error.strerror})", "check the path") from error
+    if head.startswith(ZIP):
+        from crosswalk.sheets.workbook import read_workbook
+
+        return [find_table(raw, options) for raw in read_workbook(place, options)]
+    return [find_table(read_delimited(place, options), options)]

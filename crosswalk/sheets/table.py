@@ -1,0 +1,131 @@
+"""From a sheet as it stands to the table in it: headings, what stands outside, and a stream of rows with roles."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from itertools import chain
+
+from crosswalk.sheets.cells import Heading, ReadOptions, Role, Row, Sheet, column_letters, fold_heading
+from crosswalk.sheets.header import SAMPLE_ROWS, Header, find_header
+from crosswalk.sheets.raw import RawSheet
+from crosswalk.sheets.roles import RoleRules
+
+
+def find_table(raw: RawSheet, options: ReadOptions) -> Sheet:
+    """The table of a sheet. What is unusual is a finding; nothing raises."""
+    sample = _sample(raw, options)
+    header = find_header(sample, raw, options) if sample else None
+    headings = _headings(header, raw, sample)
+    _report(raw, header, headings, sample)
+    last = header.last_row if header else 0
+    return Sheet(
+        file=raw.file,
+        name=raw.name,
+        headings=headings,
+        outside=_outside(sample, header),
+        findings=raw.findings,
+        rows=lambda: _rows(raw, header, len(headings), options),
+        first_data_row=next((row.number for row in sample if row.number > last), last + 1),
+        row_count=raw.row_count,
+    )
+
+
+def _sample(raw: RawSheet, options: ReadOptions) -> list[Row]:
+    """The first rows; as many as it takes to hold a stated header."""
+    sample: list[Row] = []
+    for row in raw.rows():
+        sample.append(row)
+        if len(sample) >= SAMPLE_ROWS and row.number > (options.header_row or 0) + 1:
+            break
+    return sample
+
+
+def _headings(header: Header | None, raw: RawSheet, sample: Sequence[Row]) -> list[Heading]:
+    """One heading a column: up to the last one with a heading, or, in a workbook, with content."""
+    texts = list(header.texts) if header else []
+    while texts and not texts[-1]:
+        texts.pop()
+    if raw.width is not None or not header:
+        texts += [""] * (max((raw.width or 0), *(len(row.texts) for row in sample), 0) - len(texts))
+    seen: Counter[str] = Counter()
+    headings = []
+    for index, text in enumerate(texts):
+        folded = fold_heading(text)
+        seen[folded] += 1
+        headings.append(Heading(index, text, seen[folded], index in raw.hidden_columns))
+    return headings
+
+
+def _outside(sample: Sequence[Row], header: Header | None) -> list[Row]:
+    if header is None:
+        return []
+    above = [row for row in sample if row.number <= header.last_row]
+    for row in above:
+        row.role = Role.HEADER if row.number >= header.rows[0].number else Role.TITLE
+    return above
+
+
+def _rows(raw: RawSheet, header: Header | None, width: int, options: ReadOptions) -> Iterator[Row]:
+    """The rows below the header, blank ones left out."""
+    if header is None:
+        return raw.rows()
+    below = _below(raw.rows(), header.last_row)
+    if raw.width is None:
+        below = _evenness(below, header, width, raw)
+    return RoleRules(header.texts, options.totals).assign(below, lambda row: _totals_found(raw, row))
+
+
+def _below(rows: Iterator[Row], last: int) -> Iterator[Row]:
+    """The rows after the header; the iterator itself once it is past, so that no step is added to each row."""
+    first = next((row for row in rows if row.number > last), None)
+    return rows if first is None else chain([first], rows)
+
+
+def _evenness(rows: Iterator[Row], header: Header, width: int, raw: RawSheet) -> Iterator[Row]:
+    """Reports rows of a delimited file that are longer or shorter than the header."""
+    written = len(header.rows[-1].texts)
+    trimmed = written > width
+    for row in rows:
+        if len(row.texts) != written or (trimmed and any(row.texts[width:])):
+            _report_uneven(row, width, raw)
+        yield row
+
+
+def _report_uneven(row: Row, width: int, raw: RawSheet) -> None:
+    count = len(row.texts)
+    message = f"the row has {count} cells, the header {width}"
+    if count > width and any(row.texts[width:]):
+        surplus = next(index for index in range(width, count) if row.texts[index])
+        raw.notes.row("SH05", row.number, raw.address(row.number, surplus), message, row.texts[surplus])
+    elif count < width:
+        raw.notes.row("SH06", row.number, raw.address(row.number, count - 1), message)
+
+
+def _totals_found(raw: RawSheet, row: Row) -> None:
+    index = next(index for index, text in enumerate(row.texts) if text)
+    message = "read as a totals row, and set aside"
+    raw.notes.row("SH07", row.number, raw.address(row.number, index), message, row.texts[index])
+
+
+def _report(raw: RawSheet, header: Header | None, headings: list[Heading], sample: Sequence[Row]) -> None:
+    if not sample:
+        raw.notes.once("SH08", f"{_called(raw)} has no cells", value=raw.name)
+        return
+    if header is None:
+        first = raw.address(sample[0].number, 0)
+        raw.notes.once("SH09", f"{_called(raw)} has no row that is like a header", cell=first)
+        return
+    if sample[-1].number <= header.last_row:
+        raw.notes.once("SH10", f"{_called(raw)} has a header and no rows below it", value=raw.name)
+    for heading in headings:
+        if heading.occurrence > 1 and heading.text and heading.index not in header.merged:
+            message = f'"{heading.text}" stands over more than one column (occurrence {heading.occurrence})'
+            raw.notes.once("SH11", message, cell=raw.address(header.last_row, heading.index), value=heading.text)
+    hidden = [column_letters(heading.index) for heading in headings if heading.hidden]
+    if hidden:
+        raw.notes.once("SH12", f"hidden columns were read: {', '.join(hidden)}", value=", ".join(hidden))
+
+
+def _called(raw: RawSheet) -> str:
+    return f'sheet "{raw.name}"' if raw.name else "the file"
