@@ -1,0 +1,114 @@
+"""The PBCore writer, compiled from the record model: one function a class, made of the templates below.
+
+lxml would build a tree only to print it; escaped strings are several times as fast (tests/benchmarks/bench_pbcore.py).
+No markup is written by hand: names, order and attributes come from `records.shape`, and every document is validated
+after. A function takes the node, the indentation, the element's name, attributes to put first, and the list that
+receives the text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+from crosswalk.errors import UnreadableInput
+from crosswalk.records import Child, Node, shape
+from crosswalk.xmlio import escape_attribute, escape_text, parse_tree
+
+Writer = Callable[[Any, str, str, str, list[str]], None]
+_CACHED = 20_000
+
+_ATTRIBUTE = """
+    x = node.{field}
+    if x is not None:
+        a += f' {name}="{{attribute[x]}}"'"""
+_TEXT = """
+def write_{cls}(node):
+    a = ""{attributes}
+    t = node.text
+    if "&" in t or "<" in t or ">" in t or "\\r" in t:
+        t = escape_text(t)
+    return f"{{a}}>{{t}}"
+"""
+_XML = """
+def write_{cls}(node):
+    a = ""{attributes}
+    return f"{{a}}>{{whole(node.xml)}}"
+"""
+_CHILDREN = """
+def write_{cls}(node, pad, name, a, out):{attributes}
+    append, inner = out.append, pad + "  "
+    append(f"{{pad}}<{{name}}{{a}}>\\n"){children}
+    append(f"{{pad}}</{{name}}>\\n")
+"""
+_MANY = """
+    for x in node.{field}:
+        {call}"""
+_ONE = """
+    x = node.{field}
+    if x is not None:
+        {call}"""
+_LEAF = 'append(f"{{inner}}<{element}{{write_{cls}(x)}}</{element}>\\n")'
+_BRANCH = 'write_{cls}(x, inner, "{element}", "", out)'
+
+
+class _Escaped(dict[str, str]):
+    """Attribute values as they are written: an archive uses a few hundred of them over and over."""
+
+    def __missing__(self, text: str) -> str:
+        if len(self) >= _CACHED:
+            self.clear()
+        self[text] = escaped = escape_attribute(text)
+        return escaped
+
+
+def whole(xml: str) -> str:
+    """Embedded XML, once it is certain that it closes what it opens: it must not break out of its element.
+
+    >>> whole("<a/>")
+    '<a/>'
+    """
+    try:
+        parse_tree(f"<x>{xml}</x>".encode())
+    except (UnreadableInput, UnicodeEncodeError) as error:
+        raise UnreadableInput("embedded XML", f"cannot be written: {error}", "mend the embedded XML") from error
+    return xml
+
+
+@cache
+def writer(cls: type[Node]) -> Writer:
+    """The function that writes nodes of that class, which has children.
+
+    >>> from crosswalk.records import Plain, Coverage, TimedText
+    >>> out = []
+    >>> writer(Coverage)(Coverage(coverage=TimedText("Merrow Sound")), "", "pbcoreCoverage", "", out)
+    >>> print("".join(out), end="")
+    <pbcoreCoverage>
+      <coverage>Merrow Sound</coverage>
+    </pbcoreCoverage>
+    """
+    sources: dict[type[Node], str] = {}
+    _collect(cls, sources)
+    names: dict[str, Any] = {"attribute": _Escaped(), "escape_text": escape_text, "whole": whole}
+    exec("".join(sources.values()), names)  # noqa: S102 - made of the templates above and the model, of nothing else
+    made: Writer = names[f"write_{cls.__name__}"]
+    return made
+
+
+def _collect(cls: type[Node], sources: dict[type[Node], str]) -> None:
+    if cls in sources:
+        return
+    form = shape(cls)
+    template = {"text": _TEXT, "xml": _XML, "children": _CHILDREN}[form.content]
+    attributes = "".join(_ATTRIBUTE.format(field=a.field, name=a.name) for a in form.attributes)
+    children = "".join(map(_child, form.children))
+    sources[cls] = template.format(cls=cls.__name__, attributes=attributes, children=children)
+    for child in form.children:
+        _collect(child.cls, sources)
+
+
+def _child(child: Child) -> str:
+    call = _BRANCH if shape(child.cls).content == "children" else _LEAF
+    filled = call.format(cls=child.cls.__name__, element=child.element)
+    return (_MANY if child.many else _ONE).format(field=child.field, call=filled)

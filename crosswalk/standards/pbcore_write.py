@@ -1,0 +1,102 @@
+"""Records as documents of PBCore XML: collections in batches, or one document a record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from crosswalk.errors import CannotContinue
+from crosswalk.records import NAMESPACE, ROOTS, Asset, Collection, Instantiation, Record, shape
+from crosswalk.standards.base import Document, WriteOptions
+from crosswalk.standards.naming import Names
+from crosswalk.standards.pbcore_compile import writer
+from crosswalk.xmlio import FORBIDDEN, escape_attribute
+
+DECLARATION = '<?xml version="1.0" encoding="UTF-8"?>\n'
+# Bytes that XML forbids. The two forbidden characters beyond ASCII are looked for by themselves.
+_FORBIDDEN_BYTES = bytes(byte for byte in range(32) if byte not in b"\t\n\r")
+_ELEMENTS = {cls: name for name, cls in ROOTS.items()}
+
+
+def identifier_of(record: Record) -> str:
+    """The first identifier of a record, or "" where it has none.
+
+    >>> from crosswalk.records import Identifier
+    >>> identifier_of(Asset(identifiers=(Identifier("TDLN0423", source="Merrow"),)))
+    'TDLN0423'
+    """
+    return record.identifiers[0].text if record.identifiers else ""
+
+
+def write_record(record: Record) -> bytes:
+    """One record as a document of its own, in UTF-8 with LF.
+
+    Raises CannotContinue where a value holds a character that XML forbids, or embedded XML that is not well-formed.
+
+    >>> from crosswalk.records import Text
+    >>> print(write_record(Asset(asset_types=(Text("Episode"),))).decode())
+    <?xml version="1.0" encoding="UTF-8"?>
+    <pbcoreDescriptionDocument xmlns="http://www.pbcore.org/PBCore/PBCoreNamespace.html">
+      <pbcoreAssetType>Episode</pbcoreAssetType>
+    </pbcoreDescriptionDocument>
+    <BLANKLINE>
+    """
+    out = [DECLARATION]
+    cls = Instantiation if isinstance(record, Instantiation) else Asset
+    writer(cls)(record, "", _ELEMENTS[cls], f' xmlns="{NAMESPACE}"', out)
+    return _encoded("".join(out), record)
+
+
+def write(records: Iterable[Record], options: WriteOptions) -> Iterator[Document]:
+    """The records as documents: assets in collections of `options.batch`, or one a document; instantiations always
+    one a document, since PBCore has no list of them."""
+    names, batch, number = Names(), [], 0
+    for record in records:
+        if options.one_each or isinstance(record, Instantiation):
+            identifier = identifier_of(record)
+            yield Document(names.unique(identifier) + ".xml", write_record(record), (identifier,))
+            continue
+        batch.append(record)
+        if len(batch) >= options.batch:
+            number += 1
+            yield _collection(batch, f"{options.stem}-{number:04d}.xml", options.collection)
+            batch = []
+    if batch:
+        yield _collection(batch, f"{options.stem}-{number + 1:04d}.xml", options.collection)
+
+
+def _collection(assets: list[Asset], name: str, collection: Collection) -> Document:
+    root = _ELEMENTS[Collection]
+    pieces = [f'{DECLARATION}<{root} xmlns="{NAMESPACE}"{_attributes(collection)}>\n'.encode()]
+    write_asset = writer(Asset)
+    for asset in assets:
+        out: list[str] = []
+        write_asset(asset, "  ", _ELEMENTS[Asset], "", out)
+        pieces.append(_encoded("".join(out), asset))
+    pieces.append(f"</{root}>\n".encode())
+    return Document(name, b"".join(pieces), tuple(identifier_of(asset) for asset in assets))
+
+
+def _attributes(collection: Collection) -> str:
+    pairs = ((attribute.name, getattr(collection, attribute.field)) for attribute in shape(Collection).attributes)
+    return "".join(f' {name}="{escape_attribute(value)}"' for name, value in pairs if value is not None)
+
+
+def _encoded(text: str, record: Record) -> bytes:
+    """The text in UTF-8, once it is certain that it holds no character that XML forbids."""
+    try:
+        content = text.encode()
+    except UnicodeEncodeError:
+        raise _forbidden(text, record) from None
+    beyond = b"\xef\xbf\xbe" in content or b"\xef\xbf\xbf" in content
+    if beyond or len(content.translate(None, _FORBIDDEN_BYTES)) != len(content):
+        raise _forbidden(text, record)
+    return content
+
+
+def _forbidden(text: str, record: Record) -> CannotContinue:
+    found = FORBIDDEN.search(text)
+    character = f"U+{ord(found.group()):04X}" if found else "a character"
+    line = text.count("\n", 0, found.start()) if found else 0
+    near = text.split("\n")[line].strip()
+    problem = f"{character} is forbidden in XML (XML 1.0, 2.2), in {near[:80]!r}"
+    return CannotContinue(identifier_of(record) or "record", problem, "clean the text first")
