@@ -71,6 +71,7 @@ class Context(msgspec.Struct, frozen=True, kw_only=True):
     excel_epoch: int = 1900  # 1900 or 1904
     episode_pattern: str = ""  # the house's own pattern for episode codes
     options: tuple[tuple[str, str], ...] = ()  # further options of a mapping's column, for a house's own converter
+    house_files: tuple[str, ...] = ()  # a house's own additions to the vocabularies
 
 
 NO_CONTEXT = Context()

@@ -1,0 +1,173 @@
+"""Names of persons to one form, `Surname, Given`, without damage; organisations and what is no name stay as they are."""
+
+from __future__ import annotations
+
+import re
+
+from crosswalk.values.reading import Context, Doubt, How, Reading, refused
+
+_PARTICLES = frozenset(
+    "van von der den de del della di da dos das do du la le los las el al bin ibn ben zu zur zum vom ter ten te af av y e san santa st. st"
+    .split()
+)
+_HONORIFICS = frozenset(
+    "dr prof professor mr mrs ms miss mx sir dame lord lady rev reverend fr father sister sr. hon sen senator rep gov "
+    "governor mayor judge capt captain col colonel lt gen general sgt maj herr frau mme m. mlle sra dra don doña".split()
+)
+_SUFFIXES = frozenset("jr sr jnr snr ii iii iv phd md esq obe mbe cbe dds jd rn".split())
+_ORGANISATION = re.compile(
+    r"&|\b(?:inc|ltd|llc|llp|gmbh|corp|co|plc|ag|e\.?v|company|corporation|media|public|society|council|university|"
+    r"college|school|institute|institution|department|dept|ministry|bureau|office|agency|board|committee|commission|"
+    r"association|assoc|federation|union|league|party|trust|foundation|fund|museum|library|archives?|gallery|theatre|"
+    r"theater|orchestra|philharmonic|symphony|choir|chorus|chorale|choral|quartet|quintet|trio|ensemble|band|players|"
+    r"singers|dancers|ballet|opera|group|team|club|church|cathedral|temple|hospital|center|centre|services?|station|"
+    r"television|tv|radio|broadcasting|network|productions?|films?|pictures|studios?|house|press|publications|publishing|"
+    r"records|entertainment|enterprises|international|national|city|county|state|town|village|district|army|navy|"
+    r"police|brigade|regiment|the|staff|crew|orchester|chor|verein|verlag|gesellschaft|universität|rundfunk|"
+    r"orchestre|choeur|société|université|sociedad|universidad|orquesta|coro|brothers|sisters|family|boys|girls|project|program|programme)\b",
+    re.IGNORECASE,
+)
+_NOBODY = frozenset(
+    "unknown various n/a na none anonymous anon tbd tba tbc unidentified unbekannt inconnu desconocido varios diverse divers "
+    "multiple see all same not".split()
+)
+_ROLE = re.compile(r"\s*[(\[]([^()\[\]]{1,60})[)\]]\s*$")
+_LIFE = re.compile(r",?\s*\(?(?:b\.\s*|born\s*|d\.\s*)?\d{4}\??\s*[-–]?\s*(?:\d{4}\??)?\)?\.?\s*$")
+_BETWEEN = re.compile(r"\s*(?:;|\||\n|\r|\t)\s*")
+_PAIR = re.compile(r"\s+(?:and|und|et|y|with|&)\s+|\s*&\s*|\s+/\s+|(?<=[a-z])/(?=[A-Z])")
+_LETTER = re.compile(r"[^\W\d_]")
+_LONGEST = 300
+
+
+def read_name(text: str, context: Context) -> Reading:
+    """A name in the form `Surname, Given`. Honorifics and a role in brackets go to `also`; several names are a doubt,
+    with the names as suggestions (see `split_names`).
+
+    >>> read_name("Anna van der Meer", Context()).value, read_name("Kestrel Transfer House", Context()).value
+    ('van der Meer, Anna', 'Kestrel Transfer House')
+    """
+    wording = " ".join(text.split())
+    if not _LETTER.search(wording) or len(wording) > _LONGEST:
+        return refused("NM01", f'"{wording[:40]}" is no name')
+    parts = split_names(text)
+    if len(parts) > 1:
+        each = tuple(read_name(part, context).value or part for part in parts)
+        return Reading(wording, How.EXACT, (Doubt("NM02", f"{len(parts)} names in one cell", each),))
+    return _single(wording)
+
+
+def split_names(text: str) -> tuple[str, ...]:
+    """The names of a cell, one each, as they are written. A comma between surname and given name does not part them.
+
+    >>> split_names("Anna Vale; Corin Dray"), split_names("Vale, Anna"), split_names("Anna Vale, Corin Dray and Ida Moss")
+    (('Anna Vale', 'Corin Dray'), ('Vale, Anna',), ('Anna Vale', 'Corin Dray', 'Ida Moss'))
+    """
+    if len(text) > 5000:
+        return (text,)
+    strong = [piece.strip(" ,") for piece in _BETWEEN.split(text) if piece.strip(" ,")]
+    return tuple(name for piece in strong for name in _by_pairs(" ".join(piece.split())))
+
+
+def _by_pairs(text: str) -> list[str]:
+    """The names that `and`, `&` or commas join, where every part looks like a person."""
+    pieces = [piece.strip(" ,") for piece in _PAIR.split(text) if piece.strip(" ,")]
+    spread = [part for piece in pieces for part in _by_commas(piece)]
+    if len(spread) > 1 and all(_personlike(part) for part in spread):
+        return spread
+    return [text.strip()]
+
+
+def _by_commas(text: str) -> list[str]:
+    """`Anna Vale, Corin Dray` is two names, `Vale, Anna` is one."""
+    pieces = [piece.strip() for piece in text.split(",") if piece.strip()]
+    whole = [piece for piece in pieces if len(piece.split()) > 1 and _key(piece.split()[0]) not in _PARTICLES]
+    return pieces if len(pieces) > 1 and len(whole) == len(pieces) else [text]
+
+
+def _personlike(text: str) -> bool:
+    words = text.replace(",", " ").split()
+    return 2 <= len(words) <= 6 and not _ORGANISATION.search(text) and not any(c.isdigit() for c in text)
+
+
+def _single(wording: str) -> Reading:
+    if _key(wording.split()[0]) in _NOBODY and len(wording.split()) < 4:
+        return refused("NM03", f'"{wording[:40]}" names nobody')
+    role = _ROLE.search(wording)
+    also = (("role", role[1]),) if role and not any(c.isdigit() for c in role[1]) else ()
+    name = wording[: role.start()].strip() if role and also else wording
+    if not name:
+        return refused("NM01", f'"{wording[:40]}" is no name')
+    if "@" in name or sum(c.isdigit() for c in _LIFE.sub("", name)) > 3:
+        return Reading(name, How.EXACT, (Doubt("NM04", f'"{name[:40]}" holds more than a name'),), also=also)
+    if _ORGANISATION.search(name) or any(c.isdigit() for c in _LIFE.sub("", name)):
+        return _kept(wording, name, (*also, ("kind", "organisation")))
+    return _person(wording, name, also)
+
+
+def _kept(wording: str, name: str, also: tuple[tuple[str, str], ...]) -> Reading:
+    how = How.EXACT if name == wording else How.PATTERN
+    return Reading(name, how, rule="" if name == wording else "a role in brackets taken off", also=also)
+
+
+def _person(wording: str, name: str, also: tuple[tuple[str, str], ...]) -> Reading:
+    words = name.split()
+    if "," in name or len(words) == 1:
+        return _kept(wording, re.sub(r"\s*,\s*", ", ", name).strip(" ,"), also)
+    titles = _leading(words)
+    suffixes = _trailing(words[len(titles) :])
+    core = words[len(titles) : len(words) - len(suffixes)]
+    if len(core) < 2:
+        return _kept(wording, name, also)
+    also = (*also, *(("title", title) for title in titles))
+    return _inverted(core, suffixes, also)
+
+
+def _inverted(core: list[str], suffixes: list[str], also: tuple[tuple[str, str], ...]) -> Reading:
+    if core[0].isupper() and len(core[0]) > 3 and not core[-1].isupper():
+        value, rule = f"{core[0].title()}, {' '.join(core[1:])}", "surname written in capitals"
+    else:
+        at = _surname_start(core)
+        value, rule = f"{' '.join(core[at:])}, {' '.join(core[:at])}", "given name and surname exchanged"
+    value = ", ".join([value, *suffixes])
+    return Reading(value, How.PATTERN, _doubts(core, value), rule, also)
+
+
+def _doubts(core: list[str], value: str) -> tuple[Doubt, ...]:
+    """Two surnames in the Spanish manner, or a long row of names, may be parted elsewhere."""
+    spanish = len(core) > 2 and (core[-2].lower().endswith(("ez", "ía", "ós")) or "y" in core)
+    if not spanish and len(core) < 5:
+        return ()
+    other = f"{' '.join(core[-2:])}, {' '.join(core[:-2])}"
+    return (Doubt("NM05", f'"{" ".join(core)}" may have two surnames', (value, other)),)
+
+
+def _surname_start(core: list[str]) -> int:
+    """Where the surname starts: the last word, with the particles before it."""
+    at = len(core) - 1
+    while at > 1 and _key(core[at - 1]) in _PARTICLES and core[at - 1][0].islower():
+        at -= 1
+    if at > 1 and core[at - 1] in ("Van", "Von", "De", "Del", "Di", "Da", "La", "Le", "Du", "St.", "San"):
+        at -= 1
+    return at
+
+
+def _leading(words: list[str]) -> list[str]:
+    taken: list[str] = []
+    for word in words[:-1]:
+        if _key(word) not in _HONORIFICS:
+            break
+        taken.append(word)
+    return taken
+
+
+def _trailing(words: list[str]) -> list[str]:
+    taken: list[str] = []
+    for word in reversed(words[2:]):
+        if _key(word) not in _SUFFIXES:
+            break
+        taken.insert(0, word)
+    return taken
+
+
+def _key(word: str) -> str:
+    return word.lower().strip(".,()")
