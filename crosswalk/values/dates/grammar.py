@@ -1,0 +1,200 @@
+"""Token rows to date expressions: moments, and what joins them."""
+
+from __future__ import annotations
+
+import msgspec
+
+from crosswalk.values.dates import words
+from crosswalk.values.dates.lexer import Token
+from crosswalk.values.dates.moments import Moment
+from crosswalk.values.dates.points import PointReader
+from crosswalk.values.reading import Context
+
+
+class Expression(msgspec.Struct):
+    """Moments and the joints between them ("range", "slash", "and", "or"), with what stood before: a bound."""
+
+    moments: list[Moment]
+    joints: list[str]
+    bound: str = ""  # before, after, since, until, between, or empty
+    vague: bool = False
+    cued: bool = False
+    broken: bool = False
+    short_end: bool = False  # 1982/83
+    corrected: bool = False  # "1917 [i.e. 1971]"
+
+
+class Parsed(msgspec.Struct):
+    """What was found in a text: expressions, and the words that belong to none."""
+
+    expressions: list[Expression]
+    others: list[str]
+    unsure: list[str]
+
+
+_JOINTS = {"-": "range", "–": "range", "/": "slash", ",": "and", ";": "and", "&": "and", "+": "and"}
+_BOUNDS = (("before", words.BEFORE), ("after", words.AFTER), ("since", words.SINCE), ("until", words.UNTIL))
+
+
+class Grammar:
+    """Walks along the tokens once; every step moves forward."""
+
+    def __init__(self, tokens: list[Token], context: Context) -> None:
+        self.tokens = tokens
+        self.points = PointReader(tokens, context)
+
+    def parse(self) -> Parsed:
+        """All expressions of the text."""
+        found = Parsed([], [], [])
+        at = 0
+        while at < len(self.tokens):
+            expression, after = self._expression(at, found)
+            if expression is None:
+                self._other(at, found)
+                at += 1
+            else:
+                found.expressions.append(expression)
+                at = after
+        return found
+
+    def _other(self, at: int, found: Parsed) -> None:
+        token = self.tokens[at]
+        if token.kind == "word":
+            (found.unsure if token.text in words.UNSURE else found.others).append(token.text)
+        elif token.kind in ("num", "triple", "open", "gap", "iso"):
+            found.others.append(token.text)
+
+    def _expression(self, at: int, found: Parsed) -> tuple[Expression | None, int]:
+        made = Expression([], [])
+        made.cued = at == 0 or self._word(at - 1) in words.CUES
+        if at == 0 and self._text(0) in "-–" and len(self.tokens) > 1 and self.tokens[1].glued:
+            made.bound, at = "until", 1
+        at, marks = self._opening(at, made)
+        moment, at = self.points.first(at)
+        if moment is None:
+            return None, at
+        moment.marks += marks
+        at = self._closing(at, moment)
+        made.moments.append(moment)
+        return made, self._rest(at, made)
+
+    def _opening(self, at: int, made: Expression) -> tuple[int, str]:
+        """Words before a moment: about, perhaps, before, early. Returns where the moment may start, and its marks."""
+        marks = ""
+        while at < len(self.tokens):
+            word, sign = self._word(at), self._text(at)
+            if word in words.ABOUT or sign == "~":
+                marks += "~"
+            elif word in words.PERHAPS or sign == "?":
+                marks += "?"
+            elif word in words.VAGUE:
+                made.vague = True
+            elif word in words.BETWEEN:
+                made.bound = "between"
+            elif (bound := self._bound(at)) and not made.moments:
+                made.bound, at = bound
+                continue
+            elif not (word in words.FILLER or self.tokens[at].kind == "weekday" or self._skipped_sign(at, made, marks)):
+                break
+            at += 1
+        return at, marks
+
+    def _skipped_sign(self, at: int, made: Expression, marks: str) -> bool:
+        return self._text(at) in ",-" and (made.vague or bool(made.bound) or bool(marks) or self._kind(at - 1) == "weekday")
+
+    def _bound(self, at: int) -> tuple[str, int] | None:
+        word, following = self._word(at), self._word(at + 1)
+        if word in ("not", "no") and following in ("before", "earlier", "prior", "after", "later"):
+            step = 3 if self._word(at + 2) == "than" else 2
+            return ("since" if following in ("before", "earlier", "prior") else "until"), at + step
+        if word in ("earlier", "later") and following == "than":
+            return ("before" if word == "earlier" else "after"), at + 2
+        for bound, choices in _BOUNDS:
+            if word in choices and word not in ("to",) and self._leads_to_moment(at + 1):
+                return bound, at + 1
+        return None
+
+    def _leads_to_moment(self, at: int) -> bool:
+        while self._word(at) in words.FILLER or self._word(at) in words.ABOUT or self._text(at) in "-~" and self._text(at):
+            at += 1
+        return self.points.first(at)[0] is not None
+
+    def _closing(self, at: int, moment: Moment) -> int:
+        """Marks after a moment: "?", "ca.", "or so"; and a time of day."""
+        while at < len(self.tokens):
+            word, sign = self._word(at), self._text(at)
+            if sign == "?":
+                moment.marks += "?"
+            elif sign == "~" or (word in words.ABOUT or word in words.PERHAPS) and not self._leads_to_moment(at + 1):
+                moment.marks += "~" if sign == "~" or word in words.ABOUT else "?"
+            elif word == "or" and self._word(at + 1) == "so":
+                moment.marks, at = moment.marks + "~", at + 1
+            elif self._kind(at) == "time":
+                moment.time = moment.time or "|" + self.tokens[at].text
+            elif self._kind(at) == "weekday" and moment.weekday is None:
+                moment.weekday = words.WEEKDAYS[word]
+            else:
+                break
+            at += 1
+        return at
+
+    def _rest(self, at: int, made: Expression) -> int:
+        """Joints and further moments; returns where the expression ends."""
+        while at < len(self.tokens):
+            joint, start = self._joint(at, made)
+            if not joint:
+                return at
+            if self._ends_open(start, joint, made):
+                return start + (self._word(start) in words.NOW)
+            after = self._next_moment(start, joint, made)
+            if after is None:
+                made.broken = joint in ("range", "slash") and self._kind(start) == "num" and self.tokens[start].glued
+                return at if not made.broken else start + 1
+            at = after
+        return at
+
+    def _joint(self, at: int, made: Expression) -> tuple[str, int]:
+        word, sign = self._word(at), self._text(at)
+        joint = _JOINTS.get(sign, "") if self._kind(at) == "sym" else ""
+        if word in words.OR:
+            joint = "or"
+        elif word in words.AND:
+            joint = "and"
+        elif word in words.RANGE or word in words.UNTIL:
+            joint = "range"
+        elif word == "ie":
+            joint = "ie"
+        at += 1
+        if joint == "and" and (self._word(at) in words.AND or self._word(at) in words.OR):
+            return self._joint(at, made)
+        return joint, at
+
+    def _ends_open(self, at: int, joint: str, made: Expression) -> bool:
+        if joint == "range" and len(made.moments) == 1 and (at >= len(self.tokens) or self._word(at) in words.NOW):
+            made.bound = "since"
+            return True
+        if joint == "or" and self._word(at) in ("later", "after", "earlier", "before", "older", "newer"):
+            made.bound = "since" if self._word(at) in ("later", "after", "newer") else "until"
+            self.tokens[at] = Token("word", "date")
+            return True
+        return False
+
+    def _next_moment(self, at: int, joint: str, made: Expression) -> int | None:
+        start, marks = self._opening(at, made)
+        moment, after, short = self.points.following(start, made.moments[-1], joint)
+        if moment is None:
+            return None
+        moment.marks += marks
+        made.moments.append(moment)
+        made.joints.append(joint)
+        made.short_end = made.short_end or short
+        return self._closing(after, moment)
+
+    def _word(self, at: int) -> str:
+        return self.tokens[at].text if 0 <= at < len(self.tokens) and self.tokens[at].kind in ("word", "weekday") else ""
+
+    def _text(self, at: int) -> str:
+        return self.tokens[at].text if 0 <= at < len(self.tokens) else ""
+
+    def _kind(self, at: int) -> str:
+        return self.tokens[at].kind if 0 <= at < len(self.tokens) else ""

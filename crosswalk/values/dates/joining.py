@@ -1,0 +1,190 @@
+"""Expressions to EDTF: what one moment leaves out is filled from its neighbour, then the joints become EDTF's marks."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from crosswalk.values.dates.edtf import bounds
+from crosswalk.values.dates.grammar import Expression
+from crosswalk.values.dates.moments import Moment
+from crosswalk.values.dates.numeric import impossible_words, nearest, possible
+
+DoubtRow = tuple[str, str, tuple[str, ...]]
+Joined = tuple[str | None, list[DoubtRow]]
+
+_NO_YEAR: Final = ("DT14", "a day or month without a year", ())
+
+
+def joined(made: Expression) -> Joined:
+    """The EDTF string of an expression, and the doubts about it; no string where it cannot be one."""
+    moments = made.moments
+    fill(moments)
+    doubts = [doubt for moment in moments for doubt in moment.doubts] + _calendar(moments)
+    if any(not moment.year for moment in moments):
+        return None, doubts or [_NO_YEAR]
+    if any(code == "DT02" for code, _, _ in doubts):
+        return None, doubts
+    if made.broken:
+        return None, [*doubts, ("DT01", "one end of the span cannot be read", (moments[0].edtf,))]
+    text, more = _by_joints(made)
+    doubts += more
+    if made.vague and text:
+        doubts.append(("DT05", "EDTF has no early, middle or late part of a span", _vague_choices(moments)))
+    return text, doubts
+
+
+def fill(moments: list[Moment]) -> None:
+    """Gives each moment the year, and each day the month, of the neighbour that has one: the next, then the last."""
+    for at in range(len(moments) - 2, -1, -1):
+        here, after = moments[at], moments[at + 1]
+        here.year = here.year or after.year
+        if here.day and not here.month:
+            here.month = after.month
+    for before, here in zip(moments, moments[1:], strict=False):
+        here.year = here.year or before.year
+        if here.day and not here.month:
+            here.month = before.month
+
+
+def _calendar(moments: list[Moment]) -> list[DoubtRow]:
+    doubts: list[DoubtRow] = []
+    for moment in moments:
+        if not (moment.day and moment.month and moment.year.isdigit()):
+            continue
+        year, month, day = int(moment.year), moment.month, moment.day
+        if not possible(year, month, day):
+            doubts.append(("DT02", f"the calendar has no such day: {impossible_words(year, month, day)}", nearest(year, month, day)))
+        elif moment.weekday is not None and (first := bounds(moment.edtf)[0]) and first.weekday() != moment.weekday:
+            doubts.append(("DT12", f"{moment.edtf} was another day of the week", ()))
+    return doubts
+
+
+def _vague_choices(moments: list[Moment]) -> tuple[str, ...]:
+    year = moments[0].year
+    if len(moments) > 1 or moments[0].grain > 1 or not year.endswith("X") or year.endswith("XX"):
+        return (moments[0].edtf,)
+    ten = year[:3]
+    return year, f"{ten}0~/{ten}3~", f"{ten}4~/{ten}6~", f"{ten}7~/{ten}9~"
+
+
+def _by_joints(made: Expression) -> Joined:
+    joints, moments = set(made.joints), made.moments
+    if made.bound == "between" and len(moments) == 2 and joints <= {"and", "range"}:
+        return _between(moments)
+    if len(moments) == 1:
+        return _single(moments[0], made.bound)
+    if joints == {"ie"}:
+        return moments[-1].edtf, []
+    if joints <= {"range", "slash"} and len(moments) == 2:
+        return _span(made)
+    if joints == {"or"}:
+        return _set(moments, "[]")
+    if joints == {"and"}:
+        return _set(moments, "{}")
+    if joints <= {"and", "range"}:
+        return _mixed(made)
+    return None, [("DT08", "more than one date, and no telling how they belong together", tuple(m.edtf for m in moments))]
+
+
+def _single(moment: Moment, bound: str) -> Joined:
+    text = moment.edtf
+    if not bound or bound == "between":
+        return text, []
+    bare = Moment(moment.year, moment.month, moment.day)
+    if bound == "since":
+        return f"{bare.edtf}/..", []
+    if bound == "until":
+        return f"../{bare.edtf}", []
+    if moment.month and moment.month > 12:
+        return text, [("DT05", "before or after a season", (text,))]
+    first, last = bounds(bare.edtf)
+    if "X" in bare.year:
+        bare = Moment(f"{(last if bound == 'before' else first or last).year:04}") if first and last else bare
+    return (f"[..{bare.edtf}]" if bound == "before" else f"[{bare.edtf}..]"), []
+
+
+def _between(moments: list[Moment]) -> Joined:
+    """One date somewhere in a span: EDTF's "one of a set". Its marks have no place in a set's span."""
+    first, last = (Moment(m.year, m.month, m.day) for m in moments)
+    if reversed_span(first, last):
+        return None, [_reversed(first, last)]
+    first.year, last.year = first.year.replace("X", "0"), last.year.replace("X", "9")
+    if any(m.month and m.month > 12 for m in (first, last)):
+        return f"{first.edtf}/{last.edtf}", [("DT05", "between two seasons", ())]
+    return f"[{first.edtf}..{last.edtf}]", []
+
+
+def _span(made: Expression) -> Joined:
+    first, last = made.moments
+    if first.grain == 1 and last.grain == 1 and made.joints == ["slash"]:
+        return _slash(made, first, last)
+    if reversed_span(first, last):
+        return None, [_reversed(first, last)]
+    text = f"{first.edtf}/{last.edtf}"
+    if "/" in made.joints and not _adjoining(first, last):
+        return text, [("DT06", "a span, or two dates", (text, f"{{{first.edtf},{last.edtf}}}"))]
+    if first.edtf == last.edtf:
+        return first.edtf, []
+    return text, []
+
+
+def _slash(made: Expression, first: Moment, last: Moment) -> Joined:
+    text, two = f"{first.edtf}/{last.edtf}", f"{{{first.edtf},{last.edtf}}}"
+    if reversed_span(first, last):
+        return None, [_reversed(first, last)]
+    if made.short_end and _adjoining(first, last):
+        return text, []
+    return text, [("DT06", "a span, or two dates", (text, two))]
+
+
+def _adjoining(first: Moment, last: Moment) -> bool:
+    """Whether nothing lies between the two, so that a span and two dates mean the same."""
+    end, start = bounds(first.edtf)[1], bounds(last.edtf)[0]
+    return bool(end and start) and 0 <= (start - end).days <= 1 if end and start else False
+
+
+def reversed_span(first: Moment, last: Moment) -> bool:
+    """Whether the span ends before it begins."""
+    start, end = bounds(Moment(first.year, first.month, first.day).edtf)[0], bounds(Moment(last.year, last.month, last.day).edtf)[1]
+    both_seasons = first.year == last.year and (first.month or 0) > 20 and (last.month or 0) > 20
+    return bool(start and end and end < start) or both_seasons and (last.month or 0) < (first.month or 0)
+
+
+def _reversed(first: Moment, last: Moment) -> DoubtRow:
+    return "DT10", f"{first.edtf} comes after {last.edtf}", (f"{last.edtf}/{first.edtf}",)
+
+
+def _set(moments: list[Moment], brackets: str) -> Joined:
+    members = list(dict.fromkeys(moment.edtf for moment in moments))
+    if len(members) == 1:
+        return members[0], []
+    text = f"{brackets[0]}{','.join(members)}{brackets[1]}"
+    if any(_unsettable(moment) for moment in moments):
+        return text, [("DT08", "more than one date, which a set cannot hold", tuple(members))]
+    return text, []
+
+
+def _unsettable(moment: Moment) -> bool:
+    return (moment.month or 0) > 12 or bool(moment.time)
+
+
+def _mixed(made: Expression) -> Joined:
+    """`1960-1962, 1965`: spans inside a set."""
+    parts: list[str] = []
+    before = ""
+    for moment, joint in zip(made.moments, [*made.joints, "and"], strict=True):
+        if joint == "range":
+            before = f"{before}{moment.edtf}.."
+            continue
+        parts.append(before + moment.edtf)
+        before = ""
+    plain = all(m.year.isdigit() and not m.marks and not _unsettable(m) for m in made.moments)
+    text = f"{{{','.join(parts)}}}"
+    if not plain or any(part.count("..") > 1 for part in parts) or _any_reversed(made):
+        return None, [("DT08", "more than one date, and no telling how they belong together", tuple(parts))]
+    return text, []
+
+
+def _any_reversed(made: Expression) -> bool:
+    pairs = zip(made.moments, made.moments[1:], made.joints, strict=False)
+    return any(joint == "range" and reversed_span(first, last) for first, last, joint in pairs)

@@ -1,0 +1,87 @@
+"""A date text as a row of tokens. Every branch of the pattern is bounded, so the work grows with the length only."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from typing import NamedTuple
+
+from crosswalk.values.dates.words import WEEKDAYS
+
+LONGEST = 400  # a text longer than this is prose, not a date
+
+
+class Token(NamedTuple):
+    """One piece of the text: its kind, its text, and whether it touches the piece before it."""
+
+    kind: str
+    text: str
+    glued: bool = False
+
+
+_TOKEN = re.compile(
+    r"""
+  (?P<space>\s+)
+ |(?P<iso>(?<!\d)\d{4}-\d\d-\d\d[t\ ]\s?\d\d:\d\d(?::\d\d(?:[.,]\d{1,9})?)?\s?(?:z\b|[+-]\d\d(?::?\d\d)?(?!\d))?)
+ |(?P<triple>(?<![\d])(?:\d{4}(?P<s1>[-/.–:])\d\d?(?P=s1)\d\d?|\d\d?(?P<s2>[-/.–])\d\d?(?P=s2)(?:\d{4}|\d\d)
+    |\d\d?\.\ ?\d\d?\.\ ?(?:\d{4}|\d\d)|\d\d?\ ?/\ ?\d\d?\ ?/\ ?(?:\d{4}|\d\d))(?!\d|[-/.–]\d))
+ |(?P<gap>(?<![\dx?])(?:\d{4}[-/.](?:\d\d?|\?\??|xx?)[-/.](?:\?\??|xx?)|\d{4}[-/.](?:\?\??|xx?)
+    |(?:\d\d?|\?\??|xx?)[-/.](?:\?\??|xx?)[-/.]\d{4}|(?:\?\??|xx?)[-/.]\d\d?[-/.]\d{4}|(?:\?\??|xx?)[-/.]\d{4})(?![\w?]))
+ |(?P<time>(?<!\d)(?:\d\d?:\d\d(?::\d\d)?(?:\s?[ap]\.?m\b\.?|\s?h\b|\s?uhr\b)?|\d\d?\s?[ap]\.?m\b\.?|\d\d?\s?uhr\b|\d\d?h\d\d\b))
+ |(?P<decade>(?<![\d])(?:'?\d0'?(?:s|er)(?:\sjahren?)?|\d{3}0'?(?:s|er)(?:\sjahren?)?)(?![a-z\d]))
+ |(?P<century>(?<!\d)\d\d?(?:st|nd|rd|th|\.|e|eme)?\s?(?:centur(?:y|ies)|cent\b\.?|jahrhunderts?\b|jh\b\.?|siecle\b)
+    |\bsiglo\s[xvi]{1,5}\b|\b[xvi]{1,5}e?m?e?\ssiecle\b|\bc(?:19|20|21)(?:th)?\b(?=\Z))
+ |(?P<open>(?<!\d)(?:1[5-9]|20)(?:\d[-_?x–*](?![\d])|--|\?\?|__|xx|––|\*\*|-\s-)(?![\dx]))
+ |(?P<num>'?\d{1,9}(?P<ord>(?:st|nd|rd|th|er|[ºª°])(?![a-z]))?)
+ |(?P<word>[^\W\d_]+)
+ |(?P<sym>.)
+    """,
+    re.VERBOSE | re.DOTALL,
+)
+
+_DROPPED = ".'\"[](){}<>*:|\\"
+
+_PLAIN = str.maketrans(
+    {
+        **dict.fromkeys("‐‑‒−⁃", "-"), **dict.fromkeys("—―⸺", "–"), **dict.fromkeys("‘’‛′ʼ`´", "'"),
+        **dict.fromkeys("“”„‟″", '"'), **dict.fromkeys("\u200b\u200e\u200f\ufeff\xad\u2060", ""), "⁄": "/", "∼": "~", "～": "~",
+        "≈": "~", "±": "~", "…": " ", "？": "?", "¿": "?", "©": " copyright ", "℗": " copyright ", "Þ": " ",
+    }
+)  # fmt: skip
+_SUBFIELD = re.compile(r"\\*[$‡ǂ|][a-z0-9](?=[\w\[(<-])")
+
+
+def plain(text: str) -> str:
+    """The text in lower case, without accents, with one kind of each mark, and without MARC subfield codes.
+
+    >>> plain("\\\\$oTaped$d3 Août 1987")
+    'taped 3 aout 1987'
+    """
+    if not text.isascii():
+        text = text.translate(_PLAIN)
+        text = "".join(c for c in unicodedata.normalize("NFD", text) if not unicodedata.combining(c))
+    if "$" in text or "‡" in text or "ǂ" in text:
+        text = _SUBFIELD.sub(" ", text)
+    return " ".join(text.lower().split())
+
+
+def tokens(text: str) -> list[Token]:
+    """The tokens of a plain text, without spaces and brackets, and without the days of the week.
+
+    >>> [token.kind for token in tokens("fri. 3 april '87")]
+    ['weekday', 'num', 'word', 'num']
+    """
+    found: list[Token] = []
+    glued = False
+    for match in _TOKEN.finditer(text):
+        kind, piece = str(match.lastgroup), match[0]
+        kind = "num" if kind == "ord" else kind
+        if kind == "space":
+            glued = False
+            continue
+        if kind == "word" and piece in WEEKDAYS:
+            kind = "weekday"
+        if not (kind == "sym" and piece in _DROPPED):
+            found.append(Token(kind, piece, glued))
+        glued = piece not in "[](){}<>"
+    return found

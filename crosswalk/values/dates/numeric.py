@@ -1,0 +1,250 @@
+"""Dates in figures only: which of the three is the day is decided by what is possible, then by the context."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from crosswalk.values.dates.moments import Moment, days_in
+from crosswalk.values.reading import Context
+
+# Without a clock: a two-digit year that would lie after this one, and not after the pivot, fits both centuries.
+SAFE_TWO_DIGITS = 27
+Order = tuple[int, int, int]  # year, month, day
+NUMERIC_DOUBT = "the order of day and month is not decided; both readings are possible"
+
+
+def full_year(digits: str, context: Context) -> int:
+    """The year that two or four digits mean, two by the window of the context.
+
+    >>> from crosswalk.values.reading import Context
+    >>> full_year("87", Context()), full_year("06", Context()), full_year("12", Context(latest_year=1999))
+    (1987, 2006, 1912)
+    """
+    if len(digits) > 2:
+        return int(digits)
+    two = int(digits)
+    year = 2000 + two if two <= context.century_pivot else 1900 + two
+    if year > context.latest_year and year - 100 >= context.earliest_year:
+        return year - 100
+    if year < context.earliest_year and year + 100 <= context.latest_year:
+        return year + 100
+    return year
+
+
+def century_doubt(digits: str, context: Context) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+    """A doubt where the two digits fit two centuries and the window only just prefers one."""
+    year = full_year(digits, context)
+    other = year - 100
+    if len(digits) > 2 or year < 2000 or year % 100 < SAFE_TWO_DIGITS or other < context.earliest_year:
+        return ()
+    return (("DT07", f'"{digits}" may be {other} or {year}', (str(other), str(year))),)
+
+
+def possible(year: int, month: int, day: int) -> bool:
+    """Whether the calendar has that day.
+
+    >>> possible(1987, 4, 31)
+    False
+    """
+    return 1 <= month <= 12 and 1 <= day <= days_in(year, month)
+
+
+def triple(parts: tuple[str, str, str], separator: str, context: Context) -> Moment:
+    """The moment that three figures mean, with a doubt where more than one order is possible."""
+    one, two, three = parts
+    zeros = _with_zeros(parts, context)
+    if zeros:
+        return zeros
+    if len(one) == 4:
+        return _checked((int(one), int(two), int(three)), (int(one), int(three), int(two)))
+    if len(three) == 4 or len(one) == 1 or separator in "/.":
+        return _day_or_month_first(one, two, three, separator, context)
+    return _hyphenated(one, two, three, context)
+
+
+def _hyphenated(one: str, two: str, three: str, context: Context) -> Moment:
+    """`87-04-03`, `6-22-95`, `25-12-03`: with hyphens, the year may also come first."""
+    if int(one) > 31 or int(one) == 0:
+        moment = _checked((full_year(one, context), int(two), int(three)))
+        moment.doubts += century_doubt(one, context)
+        return moment
+    moment = _day_or_month_first(one, two, three, "-", context)
+    year = full_year(one, context)
+    if possible(year, int(two), int(three)) and int(one) < SAFE_TWO_DIGITS and not moment.doubts and int(one) > 12:
+        other = f"{year}-{int(two):02}-{int(three):02}"
+        if context.day_first is None:
+            moment.doubts += (("DT16", "the year may come first or last", (moment.edtf, other)),)
+    return moment
+
+
+def _day_or_month_first(one: str, two: str, three: str, separator: str, context: Context) -> Moment:
+    year, a, b = full_year(three, context), int(one), int(two)
+    day_first, month_first = possible(year, b, a), possible(year, a, b)
+    if day_first and month_first and a != b:
+        moment = _by_context(year, a, b, separator, context)
+    elif day_first or month_first:
+        moment = Moment(str(year).zfill(4), *((b, a) if day_first else (a, b)))
+    else:
+        return _impossible((year, a, b), (year, b, a))
+    moment.doubts += century_doubt(three, context)
+    return moment
+
+
+def _by_context(year: int, a: int, b: int, separator: str, context: Context) -> Moment:
+    """Both orders are possible: the context decides; without it the more usual order is proposed, with a doubt."""
+    dotted = separator == "."  # points are the German and Scandinavian way, day first; not everywhere, so a doubt stays
+    day_first = context.day_first if context.day_first is not None else dotted
+    readings = (Moment(str(year).zfill(4), b, a), Moment(str(year).zfill(4), a, b))
+    moment = readings[0 if day_first else 1]
+    if context.day_first is None:
+        other = readings[1 if day_first else 0]
+        moment.doubts = (("DT03", NUMERIC_DOUBT, (moment.edtf, other.edtf)),)
+    return moment
+
+
+def _with_zeros(parts: tuple[str, str, str], context: Context) -> Moment | None:
+    """`1987-00-00`, `4/00/1987`: zeros stand for what is not known."""
+    one, two, three = parts
+    year_first = len(one) == 4
+    year, rest = (one, (two, three)) if year_first else (three, (one, two))
+    known = [int(part) for part in rest if int(part)]
+    if len(known) == 2 or int(year) == 0 and len(year) == 4:
+        return None
+    if year_first and int(two) == 0 and int(three):
+        return None
+    if not known:
+        return Moment(str(full_year(year, context)), doubts=century_doubt(year, context))
+    if known[0] > 12:
+        return None
+    return Moment(str(full_year(year, context)), known[0], doubts=century_doubt(year, context))
+
+
+def _checked(*orders: Order) -> Moment:
+    """The first order where it is possible; otherwise refused, with the others that would be possible."""
+    year, month, day = orders[0]
+    return Moment(str(year).zfill(4), month, day) if possible(*orders[0]) else _impossible(*orders)
+
+
+def _impossible(*orders: Order) -> Moment:
+    suggestions = tuple(dict.fromkeys(near for order in orders for near in nearest(*order)))
+    year, month, day = orders[0]
+    return Moment(doubts=(("DT02", f"the calendar has no such day: {impossible_words(year, month, day)}", suggestions),))
+
+
+def impossible_words(year: int, month: int, day: int) -> str:
+    """What is wrong with the figures, in words.
+
+    >>> impossible_words(1987, 4, 31)
+    '1987-04 has 30 days, not 31'
+    """
+    if 1 <= month <= 12:
+        return f"{year:04}-{month:02} has {days_in(year, month)} days, not {day}"
+    return f"there is no month {month}"
+
+
+def nearest(year: int, month: int, day: int) -> tuple[str, ...]:
+    """The possible days that may have been meant.
+
+    >>> nearest(1987, 4, 31)
+    ('1987-04-30', '1987-05-01')
+    """
+    if 1 <= month <= 12 and days_in(year, month) < day <= 31:
+        last = days_in(year, month)
+        after = date(year, month, last) + timedelta(days=day - last)
+        return f"{year:04}-{month:02}-{last:02}", after.isoformat()
+    if possible(year, month, day):
+        return (f"{year:04}-{month:02}-{day:02}",)
+    return ()
+
+
+def pair(one: str, two: str, separator: str, context: Context) -> Moment | None:
+    """`9/87`, `09/1987`, `1987-09`: a month and a year. None where the figures are rather a span of years."""
+    if len(two) == 4:
+        return _month_of(int(one), two, context)
+    if len(one) == 4:
+        return _year_then(one, two, separator)
+    a, b = int(one), int(two)
+    if len(two) == 2 and (b > 31 or b == 0):
+        return _month_of(a, two, context)
+    if len(one) == 2 and a > 31:
+        moment = _month_of(b, one, context)
+        return moment
+    return Moment(doubts=(("DT14", f"{one}{separator}{two} has no year that can be told from a day", ()),))
+
+
+def _month_of(month: int, year: str, context: Context) -> Moment:
+    number = full_year(year, context)
+    if not 1 <= month <= 12:
+        return Moment(doubts=(("DT02", f"there is no month {month}", (str(number),)),))
+    return Moment(str(number).zfill(4), month, doubts=century_doubt(year, context))
+
+
+def _year_then(year: str, two: str, separator: str) -> Moment | None:
+    """`1987-09` is a month, `1987-89` a span, `2003-04` and `1992-9` either; a dash is a span."""
+    number, later = int(two), int(year[: 4 - len(two)] + two) > int(year)
+    if number == 0:
+        return Moment(year) if len(two) == 2 else None
+    if number > 12 or separator == "–" and later:
+        return None
+    moment = Moment(year, number)
+    if later and (separator != "."):
+        span = f"{year}/{year[: 4 - len(two)]}{two}"
+        moment.doubts = (("DT16", f"{year}{separator}{two} is a month or a span of years", (moment.edtf, span)),)
+    return moment
+
+
+def serial(text: str, context: Context) -> Moment | None:
+    """A workbook's day count (ECMA-376, 18.17.4.1), of the epoch that the context names; None where it is none.
+
+    >>> from crosswalk.values.reading import Context
+    >>> serial("31665.0", Context()).edtf, serial("30203", Context(excel_epoch=1904)).edtf
+    ('1986-09-10', '1986-09-10')
+    """
+    count = float(text)
+    if not 3000 <= count < 80000:
+        return None
+    # The 1900 system counts a 29 February 1900 that never was, so from March 1900 on it starts a day earlier.
+    start = date(1904, 1, 1) if context.excel_epoch == 1904 else date(1899, 12, 30)
+    day = start + timedelta(days=int(count))
+    if not context.earliest_year <= day.year <= context.latest_year:
+        return None
+    seconds = round((count - int(count)) * 86400)
+    time = "" if not seconds % 86400 else f"T{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
+    return Moment(f"{day.year:04}", day.month, day.day, time=time, doubts=_slip(text, day))
+
+
+def _slip(text: str, day: date) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+    """A whole number from 18000 to 20999 may be a year with a digit too many."""
+    whole = text.split(".")[0]
+    if len(whole) != 5 or not 18000 <= int(whole) < 21000 or text not in (whole, f"{whole}.0"):
+        return ()
+    return (("DT09", "a day count of a workbook, or a year with a digit too many", (day.isoformat(), whole[:4])),)
+
+
+def compact(digits: str, context: Context) -> Moment | None:
+    """`19870403`, `198704`, `870403`: run together; a doubt where more than one order is possible."""
+    found = {moment.edtf: moment for moment in _compact_orders(digits, context)}
+    if not found:
+        return None
+    moment = next(iter(found.values()))
+    if len(found) > 1:
+        moment.doubts = (("DT16", f"{digits} fits {len(found)} ways of writing a date", tuple(found)),)
+    return moment
+
+
+def _compact_orders(digits: str, context: Context) -> list[Moment]:
+    if len(digits) == 8:
+        cuts = [("ymd", digits[:4], digits[4:6], digits[6:]), ("dmy", digits[4:], digits[2:4], digits[:2])]
+        cuts.append(("mdy", digits[4:], digits[:2], digits[2:4]))
+    else:
+        cuts = [("ymd", digits[:2], digits[2:4], digits[4:]), ("dmy", digits[4:], digits[2:4], digits[:2])]
+        cuts.append(("mdy", digits[4:], digits[:2], digits[2:4]))
+    moments = []
+    for order, y, m, d in cuts:
+        year = full_year(y, context)
+        wanted = order == "ymd" or context.day_first in (None, order == "dmy")
+        if wanted and possible(year, int(m), int(d)) and context.earliest_year <= year <= context.latest_year:
+            moments.append(Moment(f"{year:04}", int(m), int(d)))
+    if len(digits) == 6 and 1 <= int(digits[4:]) <= 12 and context.earliest_year <= int(digits[:4]) <= context.latest_year:
+        moments.append(Moment(digits[:4], int(digits[4:])))
+    return moments

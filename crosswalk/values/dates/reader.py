@@ -1,0 +1,137 @@
+"""Date texts to EDTF. The whole text is tried first as EDTF, as a day count, as "no date"; then it is taken apart."""
+
+from __future__ import annotations
+
+import re
+
+from crosswalk.values.dates import words
+from crosswalk.values.dates.edtf import bounds, is_edtf
+from crosswalk.values.dates.grammar import Expression, Grammar, Parsed
+from crosswalk.values.dates.joining import DoubtRow, joined
+from crosswalk.values.dates.lexer import LONGEST, plain, tokens
+from crosswalk.values.dates.numeric import serial
+from crosswalk.values.reading import NO_CONTEXT, Context, Doubt, How, Reading, refused
+
+_NUMBER = re.compile(r"\d{4,5}(?:\.\d{1,12})?")
+_YEAR_FLOAT = re.compile(r"(\d{4})\.0+")
+_LETTERS = re.compile(r"[^a-z]+")
+_BARE_SPAN = re.compile(r"\d{4}/\d{4}")
+_YEAR_MONTH = re.compile(r"\d{4}-\d\d")
+EARLIEST_SENSE = 1500  # an older year is more likely a shelf number; common practice, no source
+
+
+def read_date(text: str, context: Context = NO_CONTEXT) -> Reading:
+    """The date as EDTF (levels 0 and 1, and sets). A value with a doubt is a proposal.
+
+    >>> read_date("[ca. 1962?]").value
+    '1962%'
+    >>> read_date("Apr 30-May 2, 1987").value
+    '1987-04-30/1987-05-02'
+    >>> [doubt.code for doubt in read_date("31.4.87").doubts]
+    ['DT02']
+    """
+    stripped = text.strip()
+    if not stripped:
+        return refused("DT04", "there is no date here")
+    if len(stripped) > LONGEST:
+        return refused("DT01", f"{len(stripped)} characters are too many for a date")
+    return _exact(stripped, context) or _count(stripped, context) or _worded(stripped, context)
+
+
+def _exact(text: str, context: Context) -> Reading | None:
+    """Text that is EDTF already. `-1974` is left to the grammar: no house records before year 0, many write it for "until"."""
+    if text[0] == "-" or not (text[0].isdigit() or text[0] in "[{Y./") or not is_edtf(text):
+        return None
+    if _YEAR_MONTH.fullmatch(text) or (text[0] == "[" and ".." not in text and "," not in text):
+        return None
+    doubts = _sense(text, context)
+    if _BARE_SPAN.fullmatch(text) and ("edtf", "true") not in context.options:
+        if text[:4] > text[5:]:
+            return None
+        doubts.append(("DT06", "a span, or two dates", (text, "{" + text.replace("/", ",") + "}")))
+    return _reading(text, doubts, How.EXACT)
+
+
+def _count(text: str, context: Context) -> Reading | None:
+    year = _YEAR_FLOAT.fullmatch(text)
+    if year and context.earliest_year <= int(year[1]) <= context.latest_year:
+        return _reading(year[1], _sense(year[1], context), How.PATTERN, "year-as-number")
+    if not _NUMBER.fullmatch(text) or (len(text) == 4 and text.isdigit()):
+        return None
+    moment = serial(text, context)
+    return _reading(moment.edtf, list(moment.doubts), How.PATTERN, "workbook-day-count") if moment else None
+
+
+def _worded(text: str, context: Context) -> Reading:
+    cleaned = plain(text)
+    if _LETTERS.sub("", cleaned) in words.NO_DATE and not any(map(str.isdigit, cleaned)):
+        return refused("DT04", "the text says that no date is known")
+    if not any(map(str.isalnum, cleaned)):
+        return refused("DT04" if len(cleaned) < 6 else "DT01", "there is no date here")
+    parsed = Grammar(tokens(cleaned), context).parse()
+    if not parsed.expressions:
+        return refused("DT01", "no date can be made of this text")
+    if len(parsed.expressions) > 1:
+        return _several(parsed, context)
+    return _one(parsed.expressions[0], parsed, context)
+
+
+def _one(made: Expression, parsed: Parsed, context: Context) -> Reading:
+    value, doubts = joined(made)
+    doubts += _surroundings(made, parsed, value) + (_sense(value, context) if value else [])
+    if value is None:
+        return _reading(None, doubts, How.UNREAD)
+    value, also = _time(value, made)
+    return _reading(value, doubts, How.PATTERN, "prose" if parsed.others else "date-words", also)
+
+
+def _surroundings(made: Expression, parsed: Parsed, value: str | None) -> list[DoubtRow]:
+    """Doubts that come from the words around: a bare year in a title, "unsure"."""
+    if value is None:
+        return []
+    doubts: list[DoubtRow] = []
+    if parsed.unsure:
+        doubts.append(("DT05", f'the text also says "{parsed.unsure[0]}"', (value,)))
+    coarse = all(moment.grain == 1 for moment in made.moments)
+    if any(any(map(str.isdigit, other)) for other in parsed.others) and coarse:
+        doubts.append(("DT08", "there are other figures beside the date", (value,)))
+    elif parsed.others and coarse and not (made.cued and not _leading_title(parsed)):
+        doubts.append(("DT13", "a year inside a text may be part of a title", (value,)))
+    return doubts
+
+
+def _leading_title(parsed: Parsed) -> bool:
+    return False
+
+
+def _sense(value: str, context: Context) -> list[DoubtRow]:
+    first, last = bounds(value)
+    for day in (first, last):
+        if day and not EARLIEST_SENSE <= day.year <= max(context.latest_year, 2035) + 10:
+            return [("DT11", f"the year {day.year} lies outside what is likely", ())]
+    if value[0] in "Y-":
+        return [("DT11", "the year lies outside what is likely", ())]
+    return []
+
+
+def _time(value: str, made: Expression) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """A time of day without seconds has no place in EDTF: it is told beside the date."""
+    if "|" not in value:
+        return value, ()
+    bare = re.sub(r"\|[^/,?~%}\]]*", "", value)
+    return bare, (("time", made.moments[0].time.lstrip("|")),)
+
+
+def _several(parsed: Parsed, context: Context) -> Reading:
+    values = [value for made in parsed.expressions if (value := joined(made)[0])]
+    fine = list(dict.fromkeys(values))
+    if len(fine) == 1 and len(values) == len(parsed.expressions):
+        return _one(parsed.expressions[0], parsed, context)
+    return _reading(None, [("DT08", "the text names more than one date", tuple(fine))], How.UNREAD)
+
+
+def _reading(
+    value: str | None, doubts: list[DoubtRow], how: How, rule: str = "", also: tuple[tuple[str, str], ...] = ()
+) -> Reading:
+    distinct = dict.fromkeys(Doubt(*doubt) for doubt in doubts)
+    return Reading(value, how, tuple(distinct), rule, also)
