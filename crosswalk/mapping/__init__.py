@@ -1,1 +1,1 @@
-
+"""Rows to records by a mapping file, and back."""

@@ -1,0 +1,195 @@
+"""One column of a mapping, bound to a column of a sheet: cell text -> outcome, remembered for each distinct wording."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+import msgspec
+
+from crosswalk.ledger import Account, Entry
+from crosswalk.mapping.model import Column, Contents
+from crosswalk.mapping.targets import Companions, Maker, Target, maker, resolve
+from crosswalk.values.folding import fold
+from crosswalk.values.reading import Doubt, How, Reading
+
+REMEMBERED = 20_000  # distinct wordings a column keeps; beyond that it forgets all and starts again
+
+# Where goes what a wording says beside its main value (`Reading.also`). Kinds that are not named become annotations.
+ALSO = {
+    "generation": "instantiation.generations",
+    "standard": "instantiation.standard",
+    "duration": "instantiation.duration",
+    "colors": "instantiation.colors",
+    "media-type": "instantiation.media-type",
+    "dimensions": "instantiation.dimensions",
+    "tracks": "instantiation.tracks",
+}
+ANNOTATION = "instantiation.annotation"
+WITH_ALSO = ("carrier", "generation")  # parsers whose side remarks belong in the record
+UNCARRIED_ALSO = ("rda-carrier", "rda-media", "domain", "kind")  # facts of the term, not words of the cell
+
+
+class Made(msgspec.Struct, frozen=True, gc=False):
+    """One element that a wording becomes, all but its evidence. Elements with one `key` say the same.
+
+    `remark` is the kind of a side remark ("duration"), which gives way to a value of its own column; `spare` is a
+    constant for records that have no such element.
+    """
+
+    target: Target
+    make: Maker
+    value: str
+    how: str
+    rule: str
+    public: bool
+    key: tuple[object, ...]
+    track: int = 1
+    remark: str = ""
+    spare: bool = False
+
+
+class Outcome(msgspec.Struct, frozen=True, gc=False):
+    """What one wording in one column comes to. No entry: it is carried."""
+
+    made: tuple[Made, ...] = ()
+    entry: Entry | None = None
+    doubts: tuple[Doubt, ...] = ()
+    value: str = ""  # the normalised value, for keys and for constants that quote the column
+
+
+class Bound(msgspec.Struct):
+    """A mapping's column bound to a sheet's column. `beside`: the columns that fill attributes of the same element."""
+
+    index: int
+    column: Column
+    target: Target | None
+    read: Callable[[str], Reading]
+    blank: frozenset[str]
+    beside: dict[str, int] = {}
+    table: Mapping[str, str] | None = None  # the look-up table, folded code -> what it stands for
+    carrier: Bound | None = None  # the row's carrier, which may settle a doubtful date or length
+    read_for: Callable[[str, str], Reading] | None = None  # reads a text knowing the carrier
+    memo: dict[str | tuple[str, ...], Outcome] = {}
+
+    def outcome(self, texts: list[str]) -> Outcome:
+        """What the cell of this column in a row of texts comes to. The cell is not empty."""
+        text = texts[self.index]
+        key = (text, *(_at(texts, i) for i in self.beside.values())) if self.beside else text
+        known = self.memo.get(key)
+        if known is None:
+            known = self._remember(key, self._read(text, self._companions(texts), self.read))
+        if known.doubts and self.carrier is not None and _at(texts, self.carrier.index):
+            return self._with_carrier(text, texts)
+        return known
+
+    def _with_carrier(self, text: str, texts: list[str]) -> Outcome:
+        assert self.carrier is not None and self.read_for is not None
+        term, read_for = self.carrier.outcome(texts).value, self.read_for
+        key = (text, *(_at(texts, i) for i in self.beside.values()), "", term)
+        known = self.memo.get(key)
+        if known is None:
+            known = self._remember(key, self._read(text, self._companions(texts), lambda piece: read_for(piece, term)))
+        return known
+
+    def _remember(self, key: str | tuple[str, ...], outcome: Outcome) -> Outcome:
+        if len(self.memo) >= REMEMBERED:
+            self.memo.clear()
+        self.memo[key] = outcome
+        return outcome
+
+    def _companions(self, texts: list[str]) -> dict[str, str]:
+        return {name: _at(texts, i).strip() for name, i in self.beside.items()}
+
+    def _read(self, text: str, beside: dict[str, str], read: Callable[[str], Reading]) -> Outcome:
+        stripped = text.strip()
+        if not stripped:
+            return Outcome(entry=Entry(Account.SET_ASIDE, "only white space"))
+        if fold(stripped) in self.blank:
+            return Outcome(entry=Entry(Account.SET_ASIDE, "means: nothing was written"))
+        found = [self._piece(piece, beside, read) for piece in self._pieces(stripped)]
+        doubts = tuple(doubt for outcome in found for doubt in outcome.doubts)
+        refused = next((outcome.entry for outcome in found if outcome.entry), None)
+        made = tuple(one for outcome in found for one in outcome.made)
+        return Outcome(made, refused, doubts, found[0].value if found else "")
+
+    def _pieces(self, text: str) -> list[str]:
+        pieces = [text]
+        for separator in self.column.separators:
+            pieces = [part.strip() for piece in pieces for part in piece.split(separator)]
+        return [piece for piece in pieces if piece] or [text]
+
+    def _piece(self, text: str, beside: dict[str, str], read: Callable[[str], Reading]) -> Outcome:
+        if self.table is not None:
+            looked_up = self.table.get(fold(text))
+            if looked_up is None:
+                doubt = Doubt("MP06", f'"{text}" is not in the look-up sheet')
+                return Outcome(entry=Entry(Account.REFUSED, "not in the look-up sheet", "MP06"), doubts=(doubt,))
+            text = looked_up
+        reading = read(text)
+        if reading.settled:
+            return Outcome(self._made(reading, reading.value or "", beside), value=reading.value or "")
+        if not self.column.sure and self.target is not None:
+            return Outcome(self._made(reading, text, beside), doubts=reading.doubts, value=text)
+        code = reading.doubts[0].code if reading.doubts else "MP07"
+        return Outcome(entry=Entry(Account.REFUSED, "could not be read", code), doubts=reading.doubts, value=text)
+
+    def _made(self, reading: Reading, value: str, beside: dict[str, str]) -> tuple[Made, ...]:
+        if self.target is None:
+            return ()
+        own = made(self.target, value, companions(self.column, beside), self.column, reading.how.value, reading.rule)
+        return (own, *self._also(reading))
+
+    def _also(self, reading: Reading) -> tuple[Made, ...]:
+        if self.column.read not in WITH_ALSO or self.target is None or self.target.level != "instantiation":
+            return ()
+        return tuple(
+            remark(kind, value, reading.rule, self.column)
+            for kind, value in reading.also
+            if kind not in UNCARRIED_ALSO
+        )
+
+
+def _at(texts: list[str], index: int) -> str:
+    return texts[index] if index < len(texts) else ""
+
+
+def made(target: Target, value: str, beside: Companions, contents: Contents, how: str, rule: str) -> Made:
+    """An element, all but its evidence."""
+    key = (target.path, value, beside.type, beside.roles, tuple(beside.attributes.items()))
+    make = maker(target, value, beside)
+    return Made(target, make, value, how, rule, contents.public, key, contents.track)
+
+
+def remark(kind: str, value: str, rule: str, contents: Contents) -> Made:
+    """The element for a side remark of a wording, such as ("generation", "Master")."""
+    target = resolve(ALSO.get(kind, ANNOTATION))
+    assert target is not None
+    beside = Companions() if kind in ALSO else Companions(type=kind)
+    return msgspec.structs.replace(made(target, value, beside, contents, How.PATTERN.value, rule), remark=kind)
+
+
+def annotation(kind: str, told: Made) -> Made:
+    """What was told, as a note of that kind."""
+    target = resolve(ANNOTATION)
+    assert target is not None
+    make = maker(target, told.value, Companions(type=kind))
+    return Made(target, make, told.value, told.how, told.rule, told.public, (ANNOTATION, told.value, kind))
+
+
+def companions(contents: Contents, beside: Mapping[str, str]) -> Companions:
+    """The attributes, type and roles of an element: what the mapping states, and what other columns of the row say."""
+
+    def given(name: str) -> str | None:
+        return beside.get(name) or getattr(contents, name)
+
+    attributes = {name: value for name in ("source", "ref", "version", "annotation") if (value := given(name))}
+    if unit := given("unit"):
+        attributes["units_of_measure"] = unit
+    attributes |= {_snake(name): value for name, value in contents.attributes.items()}
+    role = given("role")
+    return Companions(attributes, given("type"), (role,) if role else ())
+
+
+def _snake(name: str) -> str:
+    return "".join("_" + letter.lower() if letter.isupper() else letter for letter in name).replace("-", "_")
+

@@ -1,0 +1,131 @@
+"""Brings the rows of one asset together, wherever they stand: packed in memory, beyond a stated size in a file.
+
+Groups come back in the order in which their first row was met, rows within a group in the order they were added.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import msgspec
+
+IN_MEMORY_BYTES = 96_000_000  # of packed rows; beyond it they move to a temporary file
+
+
+class StoredRow(msgspec.Struct, array_like=True):
+    """One row as it waits for the others of its asset. `source` is the number of its sheet in the run.
+
+    `texts` are the texts to read (ditto marks resolved); `errors` the indices of error cells; `dittos` index -> (mark
+    as written, row it repeats); `marks` (index, fill, struck, note).
+    """
+
+    source: int
+    number: int
+    texts: list[str]
+    errors: list[int] = []
+    dittos: dict[int, tuple[str, int]] = {}
+    marks: list[tuple[int, str, bool, str]] = []
+    key: tuple[str, ...] = ()
+
+
+class RowStore:
+    """Rows by key.
+
+    >>> store = RowStore()
+    >>> for number, key in ((7, "a"), (8, "b"), (9, "a")):
+    ...     store.add(key, StoredRow(0, number, ["x"]))
+    >>> [[row.number for row in group] for group in store.groups()]
+    [[7, 9], [8]]
+    """
+
+    def __init__(self, in_memory_bytes: int = IN_MEMORY_BYTES) -> None:
+        self._limit = in_memory_bytes
+        self._size = 0
+        self._groups: dict[str, list[bytes]] = {}
+        self._encode = msgspec.msgpack.Encoder().encode
+        self._decode = msgspec.msgpack.Decoder(StoredRow).decode
+        self._file: _SpillFile | None = None
+        self.count = 0
+
+    def add(self, key: str, row: StoredRow) -> None:
+        """Puts a row with the others of its key."""
+        packed = self._encode(row)
+        self.count += 1
+        if self._file is not None:
+            self._file.add(key, packed)
+            return
+        group = self._groups.get(key)
+        if group is None:
+            self._groups[key] = [packed]
+        else:
+            group.append(packed)
+        self._size += len(packed)
+        if self._size > self._limit:
+            self._spill()
+
+    def groups(self) -> Iterator[list[StoredRow]]:
+        """All groups. The store is empty afterwards."""
+        decode = self._decode
+        groups = self._file.groups() if self._file is not None else self._drain()
+        for group in groups:
+            yield [decode(packed) for packed in group]
+
+    def close(self) -> None:
+        """Removes the temporary file, if there is one."""
+        if self._file is not None:
+            self._file.close()
+
+    def _drain(self) -> Iterator[list[bytes]]:
+        groups, self._groups = self._groups, {}
+        for group in groups.values():
+            yield list(group)
+            group.clear()
+
+    def _spill(self) -> None:
+        self._file = _SpillFile()
+        for key, group in self._groups.items():
+            for packed in group:
+                self._file.add(key, packed)
+        self._groups.clear()
+
+
+class _SpillFile:
+    """The rows in a temporary SQLite file. A group is known by the number of its first row."""
+
+    def __init__(self) -> None:
+        self._folder = tempfile.TemporaryDirectory(prefix="crosswalk-")
+        self._db = sqlite3.connect(Path(self._folder.name) / "rows.sqlite", isolation_level=None)
+        self._db.executescript(
+            "PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF; PRAGMA cache_size = -16000; PRAGMA temp_store = FILE;"
+            "CREATE TABLE keys (key TEXT PRIMARY KEY, first INTEGER) WITHOUT ROWID;"
+            "CREATE TABLE rows (first INTEGER, seq INTEGER, packed BLOB, PRIMARY KEY (first, seq)) WITHOUT ROWID;"
+            "BEGIN"
+        )
+        self._count = 0
+
+    def add(self, key: str, packed: bytes) -> None:
+        self._count += 1
+        found = self._db.execute("SELECT first FROM keys WHERE key = ?", (key,)).fetchone()
+        first = found[0] if found else self._count
+        if not found:
+            self._db.execute("INSERT INTO keys VALUES (?, ?)", (key, first))
+        self._db.execute("INSERT INTO rows VALUES (?, ?, ?)", (first, self._count, packed))
+
+    def groups(self) -> Iterator[list[bytes]]:
+        current = -1
+        group: list[bytes] = []
+        for first, packed in self._db.execute("SELECT first, packed FROM rows ORDER BY first, seq"):
+            if first != current and group:
+                yield group
+                group = []
+            current = first
+            group.append(packed)
+        if group:
+            yield group
+
+    def close(self) -> None:
+        self._db.close()
+        self._folder.cleanup()
