@@ -1,0 +1,227 @@
+"""Documents against their schema, by libxml2, record by record; failed records are explained by xmlschema as well.
+
+libxml2 is fast and names only the first fault of order or number under each parent; xmlschema names them all, at a
+thirtieth of the speed. So one judges and the other explains. Neither follows `schemaLocation` or touches the network.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterable, Iterator
+from functools import cache
+from operator import attrgetter
+from pathlib import Path
+from typing import Any, cast
+
+import msgspec
+from lxml import etree
+
+from crosswalk.checks.faults import Fault, from_libxml2, from_xmlschema, local, path_of
+from crosswalk.checks.place import Place
+from crosswalk.checks.stream import LOCATIONS, Head, Records, Stray, head
+from crosswalk.errors import CannotContinue, UnreadableInput
+from crosswalk.findings import Finding, Origin, finding
+from crosswalk.resources import schema_path
+from crosswalk.xmlio import chunks, sources
+
+EXPLAINED = 200  # failed records of one document that xmlschema explains too; the rest have libxml2's word only
+RECORD_TAGS = ("pbcoreDescriptionDocument", "pbcoreInstantiationDocument")
+NAMESPACE = "http://www.pbcore.org/PBCore/PBCoreNamespace.html"
+TAGS = tuple(f"{{{NAMESPACE}}}{name}" for name in RECORD_TAGS)
+
+_compiled = threading.local()  # one shared XMLSchema gives other threads' messages, so each thread has its own
+
+
+class Checked(msgspec.Struct):
+    """One record: where it stands, its element alive until the next is asked for, and what is wrong with it.
+
+    The place has no element where the findings concern the whole document."""
+
+    place: Place
+    findings: list[Finding]
+
+
+class SchemaCheck:
+    """Documents against one schema: ours by name (`pbcore-2.1.xsd`) or any by path; "" checks well-formedness only.
+
+    `tags` are the elements that are one record each, in Clark notation; () checks the whole document in one piece.
+
+    >>> check = SchemaCheck("pbcore-2.1.xsd")
+    >>> [f.code for f in check.content(b'<pbcoreCollection xmlns="%s"/>' % NAMESPACE.encode(), "out.xml")]
+    ['SC03']
+    """
+
+    def __init__(self, name: str = "pbcore-2.1.xsd", tags: tuple[str, ...] = TAGS, explained: int = EXPLAINED) -> None:
+        self.path = "" if not name else name if Path(name).is_absolute() else str(schema_path(name))
+        self.tags = tags
+        self._explain_at_most = explained
+
+    def content(self, content: bytes, file: str = "") -> list[Finding]:
+        """What is wrong with one document in memory."""
+        return [found for checked in self.pieces([content], file) for found in checked.findings]
+
+    def file(self, path: Path) -> Iterator[Finding]:
+        """What is wrong with one file, which may be packed; several documents in a zip are checked in turn."""
+        for checked in self.records(path):
+            yield from checked.findings
+
+    def records(self, path: Path) -> Iterator[Checked]:
+        """The records of one file with what is wrong with each, in flat memory."""
+        for source in sources(path):
+            yield from self.pieces(chunks(source), source.name)
+
+    def pieces(self, pieces: Iterable[bytes], file: str = "") -> Iterator[Checked]:
+        """The records of a document that comes piece by piece (standard input, say)."""
+        try:
+            first, again = head(pieces, file)
+            yield Checked(Place(file), list(_about_head(first, file)))
+            if not first.doctype:
+                yield from self._stream(again, first, file)
+        except UnreadableInput as error:
+            yield Checked(Place(file), [unreadable(error, file)])
+
+    def element(self, place: Place, explain: bool = False) -> list[Finding]:
+        """What is wrong with the element at a place, as a document of its own. `explain` asks xmlschema too."""
+        element = place.element
+        if element is None or not self.path or _engine(self.path).validate(element):
+            return []
+        faults = {fault.key: fault for fault in (from_libxml2(element, error) for error in self._log())}
+        if explain:
+            for fault in map(from_xmlschema, _explainer(self.path).iter_errors(element)):
+                faults.setdefault(fault.key, fault)
+        return [_finding(fault, place) for fault in sorted(faults.values(), key=attrgetter("line"))]
+
+    def _log(self) -> Iterable[etree._LogEntry]:
+        return cast("Iterable[etree._LogEntry]", _engine(self.path).error_log)
+
+    def _stream(self, pieces: Iterator[bytes], first: Head, file: str) -> Iterator[Checked]:
+        records = Records(pieces, self.tags or (first.tag,))
+        left = self._explain_at_most
+        try:
+            for element in records:
+                if first.locations:
+                    _forget_locations(element)
+                place = _place(element, records.count, file)
+                found = self.element(place, explain=left > 0)
+                left -= bool(found)
+                yield Checked(place, found)
+        except etree.XMLSyntaxError as error:
+            yield Checked(Place(file), [_not_well_formed(error, file)])
+            return
+        if records.root is not None and records.root.tag not in records.tags:
+            yield Checked(Place(file), self._envelope(records.root, records.strays, file))
+
+    def _envelope(self, root: etree._Element, strays: list[Stray], file: str) -> list[Finding]:
+        """What is wrong with the collection itself: its attributes, strays between its records, that it is empty."""
+        _forget_locations(root)
+        place = Place(file, root, root=local(root.tag))
+        if not self.path or _engine(self.path).validate(root):
+            return [_stray(stray, place) for stray in strays]
+        own = [fault for fault in (from_libxml2(root, error) for error in self._log()) if fault.element is root]
+        unknown = any(fault.code == "SC07" for fault in own)
+        return [_finding(fault, place) for fault in own] + [_stray(stray, place) for stray in strays if not unknown]
+
+
+def _place(element: etree._Element, number: int, file: str) -> Place:
+    name = local(element.tag)
+    return Place(file, element, number if element.getparent() is not None else 0, 0, record_name(element), name)
+
+
+def _engine(path: str) -> etree.XMLSchema:
+    """The compiled schema of this thread."""
+    if not hasattr(_compiled, "schemas"):
+        _compiled.schemas = {}
+    schemas: dict[str, etree.XMLSchema] = _compiled.schemas
+    if path not in schemas:
+        try:
+            schemas[path] = etree.XMLSchema(etree.parse(path, etree.XMLParser(no_network=True)))
+        except (etree.XMLSchemaParseError, etree.XMLSyntaxError, OSError) as error:
+            raise CannotContinue(path, f"is no usable schema ({error})", "give another schema") from error
+    return schemas[path]
+
+
+@cache
+def _explainer(path: str) -> Any:
+    import xmlschema  # late: only failed records need it
+
+    return xmlschema.XMLSchema(path, allow="local")
+
+
+def _forget_locations(element: etree._Element) -> None:
+    """Removes every `xsi:schemaLocation`, or libxml2 would try to load what it names."""
+    for holder in element.iter():
+        for name in LOCATIONS:
+            if isinstance(holder.tag, str) and name in holder.attrib:
+                del holder.attrib[name]
+
+
+def _about_head(first: Head, file: str) -> Iterator[Finding]:
+    origin = Origin(file=file, line=first.line)
+    if first.doctype:
+        yield finding("SC10", origin, "the document has a type definition, which is not read", value=first.doctype)
+    if first.locations:
+        yield finding("SC11", origin, "the address of a schema in the document is not followed", value=first.locations)
+
+
+def unreadable(error: CannotContinue, file: str) -> Finding:
+    """The finding that stands for a file that could not be read, so that the next one can be."""
+    place, _, line = error.place.rpartition(":")
+    at = Origin(file=place if line.isdigit() else file or error.place, line=int(line) if line.isdigit() else 0)
+    code = "SC01" if "well-formed" in error.problem else "SC12"
+    return finding(code, at, error.problem, next_step=error.next_step)
+
+
+def _not_well_formed(error: etree.XMLSyntaxError, file: str) -> Finding:
+    column = error.offset or 0
+    return finding("SC01", Origin(file=file, line=error.lineno or 1, column=column), f"is not well-formed: {error.msg}")
+
+
+def _stray(stray: Stray, place: Place) -> Finding:
+    origin = Origin(file=place.file, line=stray.line, path=f"/{place.root}")
+    if stray.tag:
+        return finding("SC02", origin, f"{local(stray.tag)} may not stand between the records", value=local(stray.tag))
+    return finding("SC08", origin, "there is text between the records", value=stray.text)
+
+
+def _finding(fault: Fault, place: Place) -> Finding:
+    assert place.element is not None  # a fault is about an element
+    origin = msgspec.structs.replace(place.at(path_of(fault.element, place.element)), line=fault.line)
+    return finding(fault.code, origin, _message(fault), value=fault.value[:200])
+
+
+def record_name(record: etree._Element) -> str:
+    """The text of the first identifier in a record; empty where there is none.
+
+    >>> record_name(etree.fromstring('<r xmlns="n"><pbcoreIdentifier>TDLN-0423</pbcoreIdentifier></r>'))
+    'TDLN-0423'
+    """
+    found = record.find("{*}pbcoreIdentifier")
+    if found is None:
+        found = record.find("{*}instantiationIdentifier")
+    return (found.text or "").strip() if found is not None else ""
+
+
+def _message(fault: Fault) -> str:
+    name, wanted = local(fault.element.tag), " or ".join(fault.wanted[:6])
+    sentences = {
+        "SC02": f"{name} may not stand here" + (f"; here may stand {wanted}" if wanted else ""),
+        "SC03": f"{wanted or 'an element'} is missing in {_holder(fault, name)}",
+        "SC04": f'{name} needs the attribute "{fault.attribute}"',
+        "SC05": f'{name} has no attribute "{fault.attribute}"',
+        "SC06": f'{fault.attribute or name} may not be "{fault.value[:80]}" ({_reason(fault.said)})',
+        "SC07": f"{name} is not the root of a document of this schema",
+        "SC08": f"{name} holds text or elements that it may not hold",
+    }
+    return sentences.get(fault.code, fault.said)
+
+
+def _holder(fault: Fault, name: str) -> str:
+    parent = fault.element.getparent()
+    if parent is not None and ("not expected" in fault.said or "Unexpected" in fault.said):
+        return f"{local(parent.tag)}, before {name}"
+    return name
+
+
+def _reason(said: str) -> str:
+    rest = said.split("' is not ", 1)
+    return ("is not " + rest[1] if len(rest) > 1 else said).strip().rstrip(".")
