@@ -17,6 +17,7 @@ from crosswalk.mapping.columns import Bound, Made, companions, made
 from crosswalk.mapping.targets import paths, resolve
 from crosswalk.mapping.templates import Template
 from crosswalk.records import Evidence
+from crosswalk.tomlio import complaint
 from crosswalk.values.folding import fold
 from crosswalk.values.reading import Context, How, Reading
 
@@ -169,7 +170,7 @@ def _bind_column(
     target = resolve(column.to) if column.to else None
     if column.to and target is None:
         problem = f'"{column.to}" is no place in a record'
-        raise model.complaint(mapping.path, column.to, problem, near(column.to, paths()))
+        raise complaint(mapping.path, column.to, problem, near(column.to, paths()))
     read = readers(column.read, context(mapping, column))
     blank = frozenset(fold(text) for text in mapping.blank)
     bound = []
@@ -273,7 +274,7 @@ def constant_made(mapping: model.Mapping, spec: model.Contents, text: str) -> Ma
     """The element of a constant or a mark."""
     target = resolve(spec.to)
     if target is None:
-        raise model.complaint(mapping.path, spec.to, f'"{spec.to}" is no place in a record', near(spec.to, paths()))
+        raise complaint(mapping.path, spec.to, f'"{spec.to}" is no place in a record', near(spec.to, paths()))
     element = made(target, text, companions(spec, {}), spec, How.EXACT.value, "constant of the mapping")
     spare = isinstance(spec, model.Constant) and spec.when_missing
     return msgspec.structs.replace(element, spare=True) if spare else element
@@ -287,7 +288,7 @@ def _skip(
     try:
         pattern = re.compile(skip.pattern) if skip.pattern else None
     except re.error as error:
-        raise model.complaint(mapping.path, "pattern", f"is no regular expression: {error}", "mend it") from error
+        raise complaint(mapping.path, "pattern", f"is no regular expression: {error}", "mend it") from error
     return index, frozenset(fold(text) for text in skip.texts), pattern, skip.reason
 
 

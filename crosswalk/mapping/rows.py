@@ -13,7 +13,7 @@ from crosswalk.mapping.plan import Piece, Plan, constant_made
 from crosswalk.mapping.store import StoredRow
 from crosswalk.records import Evidence
 
-ERROR_CELL = Entry(Account.REFUSED, "the cell holds an error", "SH20")
+ERROR_CELL = Entry(Account.REFUSED, "the cell holds an error", "SH13")
 SURPLUS = Entry(Account.REFUSED, "the row is longer than the header", "MP04")
 
 
@@ -92,7 +92,7 @@ def _place(plan: Plan, row: StoredRow, index: int) -> Origin:
 
 def _error_finding(plan: Plan, row: StoredRow, index: int) -> Finding:
     text = row.texts[index]
-    return finding("SH20", _place(plan, row, index), f'"{text}" is an error, not a value', value=text)
+    return finding("SH13", _place(plan, row, index), f'"{text}" is an error, not a value', value=text)
 
 
 def _doubts(plan: Plan, row: StoredRow, bound: Bound, outcome: Outcome) -> Iterator[Finding]:

@@ -1,1 +1,1 @@
-
+"""Drives and the files on them."""

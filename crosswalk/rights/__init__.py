@@ -1,1 +1,1 @@
-
+"""The rights review and the gate: held stays held."""

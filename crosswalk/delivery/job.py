@@ -1,0 +1,79 @@
+"""The job file: the sheets, mappings, rights review and outputs of one recurring piece of work."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import msgspec
+
+from crosswalk.errors import MappingError
+from crosswalk.tomlio import complaint, load_toml
+
+
+class Sheets(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="kebab"):
+    """One file of sheets and the mappings that read it (names of shipped ones, or files beside the job)."""
+
+    file: str
+    mapping: list[str]
+
+
+class Review(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="kebab", kw_only=True):
+    """Where the rights review stands and which of its words mean what. A word that is not named here holds."""
+
+    file: str
+    sheet: str = ""
+    asset: str  # the heading of the column with the asset's identifier
+    decision: str
+    reason: str = ""
+    open: list[str] = ["open"]
+    in_house: list[str] = ["in-house only"]
+    hold: list[str] = ["hold"]
+
+
+class Output(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="kebab", kw_only=True):
+    """One output: a standard, whom it is for (public or house), and the folder below the job's output folder."""
+
+    standard: str
+    folder: str
+    audience: str = "public"
+    one_each: bool = False
+    batch: int = 500
+
+
+class Job(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="kebab", kw_only=True):
+    """One job file."""
+
+    title: str
+    holder: str
+    sheets: list[Sheets]
+    output: list[Output]
+    review: Review | None = None
+    decisions: str = ""
+    profile: str = ""
+    collection_title: str = ""
+    base_uri: str = "https://example.org/"
+    files: list[str] = []  # laboratory manifests and drive folders; read by `match`
+    path: str = ""  # filled by the loader
+
+    @property
+    def folder(self) -> Path:
+        """The folder that the names in the job are relative to."""
+        return Path(self.path).parent
+
+
+AUDIENCES = ("public", "house")
+
+
+def load_job(path: str | Path) -> Job:
+    """The job in a file. Raises `MappingError` that names the file, the line and the key."""
+    job = load_toml(path, Job)
+    for output in job.output:
+        if output.audience not in AUDIENCES:
+            problem = f'"{output.audience}" is no audience'
+            raise complaint(path, output.audience, problem, f"use {' or '.join(AUDIENCES)}")
+    folders = [output.folder for output in job.output]
+    if len(set(folders)) < len(folders):
+        raise MappingError(path, "two outputs share one folder", "give each output a folder of its own")
+    if any(output.audience == "public" for output in job.output) and job.review is None:
+        raise MappingError(path, "has an output for the public and no rights review", "add a [review]")
+    return msgspec.structs.replace(job, path=str(path))

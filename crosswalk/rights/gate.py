@@ -1,0 +1,99 @@
+"""The gate: what leaves the house. Nothing that is not cleared passes, neither as a record nor inside one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from typing import TypeVar
+
+import msgspec
+
+from crosswalk.records import Asset, AssetRelation, Evidence, InstantiationRelation, Node, Part, Value, shape
+
+N = TypeVar("N", bound=Node)
+
+
+class Kept(msgspec.Struct, frozen=True):
+    """Something taken out of a record before it went out, and why."""
+
+    evidence: Evidence
+    why: str
+
+
+class PublicCopy(msgspec.Struct, frozen=True):
+    """The record as the public may see it, and what was taken out."""
+
+    asset: Asset
+    kept: list[Kept]
+
+
+NOT_PUBLIC = "the mapping keeps this column in the house"
+RELATION = "relates to a record that is not open"
+PART = "a part that is not open"
+
+
+def public_copy(asset: Asset, is_open: Callable[[str], bool]) -> PublicCopy:
+    """The asset without values that are not public, without relations to and parts of what is not open.
+
+    `is_open` says whether the asset of an identifier is cleared; an identifier that it does not know is not.
+    """
+    kept: list[Kept] = []
+    own = {identifier.text for copy in asset.instantiations for identifier in copy.identifiers}
+    return PublicCopy(_pruned(asset, lambda text: text in own or is_open(text), kept) or Asset(), kept)
+
+
+def _pruned(node: N, is_open: Callable[[str], bool], kept: list[Kept]) -> N | None:
+    reason = _withheld(node, is_open)
+    if reason:
+        kept.extend(Kept(evidence, reason) for evidence in _evidence(node))
+        return None
+    changed: dict[str, object] = {}
+    for field, many in _children(type(node)):
+        held = getattr(node, field)
+        if not held:
+            continue
+        if many:
+            left = [pruned for item in held if (pruned := _pruned(item, is_open, kept)) is not None]
+            if len(left) != len(held) or any(new is not old for new, old in zip(left, held, strict=True)):
+                changed[field] = tuple(left)
+        else:
+            pruned = _pruned(held, is_open, kept)
+            if pruned is None and _is_core(type(node), field):
+                return None
+            if pruned is not held:
+                changed[field] = pruned
+    return msgspec.structs.replace(node, **changed) if changed else node
+
+
+def _withheld(node: Node, is_open: Callable[[str], bool]) -> str:
+    if isinstance(node, Value):
+        return NOT_PUBLIC if node.evidence is not None and not node.evidence.public else ""
+    if isinstance(node, AssetRelation | InstantiationRelation):
+        return "" if node.identifier is None or is_open(node.identifier.text) else RELATION
+    if isinstance(node, Part):
+        identifiers = [identifier.text for identifier in node.identifiers]
+        return "" if all(is_open(text) for text in identifiers) else PART
+    return ""
+
+
+def _evidence(node: Node) -> list[Evidence]:
+    if isinstance(node, Value):
+        return [node.evidence] if node.evidence is not None else []
+    found = []
+    for field, many in _children(type(node)):
+        held = getattr(node, field)
+        for child in held if many else [held] if held is not None else []:
+            found.extend(_evidence(child))
+    return found
+
+
+@cache
+def _children(cls: type[Node]) -> tuple[tuple[str, bool], ...]:
+    return tuple((child.field, child.many) for child in shape(cls).children)
+
+
+@cache
+def _is_core(cls: type[Node], field: str) -> bool:
+    """Whether a container says nothing without this child: a contributor without a name, a relation without an end."""
+    children = shape(cls).children
+    return cls is InstantiationRelation or (len(children) <= 3 and children[0].field == field)

@@ -1,0 +1,88 @@
+"""The rights review: what was decided for each asset. What was not decided is held."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from enum import StrEnum
+
+import msgspec
+
+from crosswalk.findings import Finding, Origin, finding
+from crosswalk.values.folding import fold
+
+
+class Status(StrEnum):
+    """What may be done with an asset, from the freest to the strictest."""
+
+    OPEN = "open"
+    IN_HOUSE = "in-house only"
+    NOT_REVIEWED = "not reviewed"
+    HOLD = "hold"
+
+
+_STRICTNESS = list(Status)
+
+
+class Ruling(msgspec.Struct, frozen=True):
+    """One decision, its reason, and the cell it stands in."""
+
+    status: Status
+    reason: str = ""
+    place: Origin = Origin()
+
+
+NOT_REVIEWED = Ruling(Status.NOT_REVIEWED, "no decision in the rights review")
+
+
+class Review(msgspec.Struct):
+    """All rulings by folded identifier."""
+
+    rulings: dict[str, Ruling]
+
+    def of(self, identifiers: Iterable[str]) -> Ruling:
+        """The strictest ruling that any of an asset's identifiers has; not reviewed where none has one.
+
+        >>> Review({"tdln-0423": Ruling(Status.OPEN)}).of(["TDLN-0423"]).status.value
+        'open'
+        """
+        found = [self.rulings[key] for key in map(fold, identifiers) if key in self.rulings]
+        return max(found, key=lambda ruling: _STRICTNESS.index(ruling.status), default=NOT_REVIEWED)
+
+    def is_open(self, identifier: str) -> bool:
+        """Whether the asset of that identifier is cleared for the public."""
+        return self.of([identifier]).status is Status.OPEN
+
+
+class Line(msgspec.Struct, frozen=True):
+    """One row of the review sheet."""
+
+    asset: str
+    decision: str
+    reason: str
+    place: Origin
+
+
+def read_review(lines: Iterable[Line], words: Mapping[Status, Iterable[str]], findings: list[Finding]) -> Review:
+    """The review of some lines. A word that means nothing holds, with a finding; of two rulings the stricter counts."""
+    meanings = {fold(word): status for status, wordings in words.items() for word in wordings}
+    rulings: dict[str, Ruling] = {}
+    for line in lines:
+        ruling = _ruling(line, meanings, findings)
+        known = rulings.get(fold(line.asset))
+        if known is not None and known.status is not ruling.status:
+            message = f'"{line.asset}" is ruled twice: {known.status} and {ruling.status}; the stricter one counts'
+            findings.append(finding("RT02", line.place, message, value=line.decision))
+        if known is None or _STRICTNESS.index(ruling.status) > _STRICTNESS.index(known.status):
+            rulings[fold(line.asset)] = ruling
+    return Review(rulings)
+
+
+def _ruling(line: Line, meanings: Mapping[str, Status], findings: list[Finding]) -> Ruling:
+    if not line.decision.strip():
+        return Ruling(Status.NOT_REVIEWED, line.reason or NOT_REVIEWED.reason, line.place)
+    status = meanings.get(fold(line.decision))
+    if status is None:
+        message = f'"{line.decision}" is no decision that the job names; {line.asset} is held'
+        findings.append(finding("RT01", line.place, message, value=line.decision))
+        return Ruling(Status.HOLD, f'decision not understood: "{line.decision}"', line.place)
+    return Ruling(status, line.reason, line.place)
