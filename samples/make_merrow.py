@@ -13,7 +13,7 @@ import random
 from pathlib import Path
 from typing import Any
 
-from generator.carriers import dress, number_carriers, plan_carriers
+from generator.carriers import add_remarks, dress, number_carriers, plan_carriers
 from generator.lab import NAME as MANIFEST
 from generator.lab import write_manifest
 from generator.layouts import MANIFEST_COLUMNS, RADIO_COLUMNS
@@ -43,6 +43,7 @@ def scenario() -> tuple[list[Asset], list[Carrier], list[Trouble]]:
     number_carriers(carriers, chance("numbers"))
     for carrier in carriers:
         dress(carrier, chance(f"dress {carrier.number}"))
+    add_remarks(carriers, chance("remarks"))
     return assets, carriers, make_troubles(carriers, chance("troubles"))
 
 

@@ -6,7 +6,7 @@ import datetime as dt
 import random
 
 from generator.model import Asset, Carrier, Cell
-from generator.remarks import LOCATIONS, REMARKS
+from generator.remarks import LOCATIONS, REMARKS, makes_sense
 from generator.wordings import FORMATS, GENERATIONS, SPRING, written_date, written_length
 
 # series "TV" or "FRYH", level: (first year, last year, [(formats, generation, years later, chance)])
@@ -232,8 +232,6 @@ def dress(carrier: Carrier, rng: random.Random) -> None:
     if carrier.duration_ms is not None:
         cells["length"], carrier.duration_ms = written_length(carrier.duration_ms, carrier.sheet, rng)
     cells["location"] = Cell(rng.choice(LOCATIONS[carrier.sheet]))
-    if rng.random() < 0.3:
-        cells["remarks"] = Cell(rng.choice(REMARKS[carrier.sheet]))
     cells["check"] = Cell(rng.choice(["ok", "OK", "ok JT", "missing", "ok"])) if carrier.year < 2009 else Cell(None)
     cells["old"] = Cell(f"OH/{rng.randrange(100, 999)}" if rng.random() < 0.6 else None)
     cells["standard"] = Cell("NTSC")
@@ -242,3 +240,15 @@ def dress(carrier: Carrier, rng: random.Random) -> None:
     cells["aspect"] = Cell("16:9" if carrier.year > 2003 and carrier.format in ("hdcam", "xdcam", "dvd") else "4:3")
     cells["condition"] = Cell(rng.choice([0.5, 0.75, 0.8, 0.9, 0.95, 1.0]), "percent", number_format="0%")
     cells["speed"] = Cell(rng.choice(["7.5 ips", "7½ ips", "3¾ ips"]) if carrier.format == "qtr" else None)
+
+
+def add_remarks(carriers: list[Carrier], rng: random.Random) -> None:
+    """A remark here and there: each of a sheet's remarks once or twice, and only where it makes sense."""
+    for sheet, remarks in REMARKS.items():
+        free = [carrier for carrier in carriers if carrier.sheet == sheet]
+        rng.shuffle(free)
+        for remark in [*remarks, *rng.sample(remarks, len(remarks) // 2)]:
+            found = next((carrier for carrier in free if makes_sense(remark, carrier.format)), None)
+            if found:
+                free.remove(found)
+                found.cells["remarks"] = Cell(remark)

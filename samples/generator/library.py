@@ -17,10 +17,14 @@ RIGHTS_NOTES = [
     "music: blanket licence to 1999 only",
     "archive film, one cut, source unknown",
     "contributor forms in box",
-    "one song, publisher to be asked",
-    "school filmed, forms missing",
+    "still by a reader, name not kept",
     "house, and the harbour board's own film",
 ]
+RIGHTS_NOTES_BY_SUBJECT = {
+    "songs": "songs: publishers to be asked",
+    "children": "minors in picture, forms missing",
+    "choirs": "hymn book arrangements, see file",
+}
 LANGUAGES = ["English", "English", "English", "eng", "English"]
 FORCED_DATES = {"TDLN-0402": Cell("3.4.87"), "HNDW-1207": Cell("9/87")}
 HIDDEN_ROWS = {"Video 1960s": [6], "Video 1980s": [17, 58]}  # the nth carrier of the sheet
@@ -49,6 +53,7 @@ def programme_row(asset: Asset, rng: random.Random) -> list[Cell]:
     ]
     language = rng.choice(LANGUAGES) if asset.level != "series" else "English"
     note = rng.choice(RIGHTS_NOTES) if rng.random() < 0.35 else ""
+    note = next((text for subject, text in RIGHTS_NOTES_BY_SUBJECT.items() if subject in asset.subjects), note)
     last = [asset.part_of, "; ".join(asset.subjects), language, *contributor_cells(asset, rng), note]
     return [*map(Cell, first), Cell(None) if field else date, date if field else Cell(None), *map(Cell, last)]
 
@@ -171,6 +176,11 @@ def decade(sheet: str, carriers: list[Carrier], rng: random.Random) -> tuple[Gri
         Trouble("hidden column", "read like any other, and reported", where=grid.address(layout.header_row - 1, c))
         for c in grid.hidden_columns
     ]
+    if "tick" in names:
+        find = "a column that nobody can explain; no mapping names it"
+        troubles.append(
+            Trouble("unexplained column", find, where=grid.address(layout.header_row - 1, names.index("tick")))
+        )
     return grid, troubles
 
 

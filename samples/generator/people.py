@@ -61,6 +61,7 @@ ROLE_WORDINGS = {
     "Camera Operator": ["Camera Operator", "Camera"],
     "Recording Engineer": ["Recording Engineer", "Sound"],
 }
+IN_THE_FIELD = {"Camera Operator", "Recording Engineer", "Producer", "Interviewer"}
 REVIEWERS = ["Ottilie Garrowmere", "F. Nankervale", "Ottilie Garrowmere", "Rufus Sandgate-Holm"]
 
 
@@ -83,6 +84,8 @@ def cast(assets: list[Asset], rng: random.Random) -> None:
         wanted = {"episode": 3, "story": 1, "field recording": 2}[asset.level]
         people = [IN_IT[asset.id]] if asset.id in IN_IT else []
         people += [crew[0]] if asset.level != "field recording" else []
+        if asset.level == "field recording":
+            crew = [person for person in crew if person[2] in IN_THE_FIELD]
         rest = [p for p in crew if p not in people and all((p[0], p[1]) != (q[0], q[1]) for q in people)]
         rng.shuffle(rest)
         asset.contributors = (people + rest)[: max(wanted, len(people))]

@@ -50,6 +50,12 @@ REMARKS: dict[str, list[str]] = {
         "storm sound, use for atmos",
         "mould on one edge: quarantined, do not play",
         "ch 2 hum",
+        "one of three, others not found",
+        "titles in the old lettering",
+        "second half is a different take",
+        "gap at 06:10, bridged in the dub",
+        "lent to the museum 1991, returned wet",
+        "picture rolls until warm",
     ],
     "Video 1990s": [
         "clean, checked on receipt",
@@ -65,6 +71,10 @@ REMARKS: dict[str, list[str]] = {
         "signed over by producer 11/96",
         "tape stretched at head",
         "see also the Ferry Hour piece",
+        "no timecode",
+        "commentary re-recorded for the repeat",
+        "shelved under H by mistake until 2005",
+        "guide track has the producer humming",
     ],
     "Video 2000s": [
         "QC passed",
@@ -105,13 +115,13 @@ LOCATIONS: dict[str, list[str]] = {
     "Video 2000s": ["Vault C, shelf 4", "Vault C, shelf 5", "Edit suite 2 cupboard", "Off site, box 31"],
     "radio": ["Radio store, rack 1", "Radio store, rack 2", "Radio store, rack 5"],
 }
-# row of the radio file (counted from the first carrier): a remark with what must not go out. All invented.
-PRIVATE: dict[int, str] = {
-    4: "interviewee prefers to be rung after six, 555-0142",
-    17: "Mrs Moss lives at 14 Ropewalk Lane, Merrow Quay; ask before using her name",
-    31: "permission by telephone (555-0117), confirm in writing",
-    48: "call H. Blyth’s nephew 555-0168 about the second reel",
-    -1: "keep off air until the family has heard it.\nContact: (555) 555-0123",
+# asset whose first reel has a remark that must not go out ("": the last reel of the file). All invented.
+PRIVATE: dict[str, str] = {
+    "FRYH-2703-1F1": "prefers to be rung after six, 555-0142",
+    "FRYH-2107": "Mr Moss lives at 14 Ropewalk Lane, Merrow Quay; ask before using his name",
+    "FRYH-1405-1": "permission by telephone (555-0117), confirm in writing",
+    "FRYH-0707": "call H. Blyth’s nephew 555-0168 about the second reel",
+    "": "keep off air until the family has heard it.\nContact: (555) 555-0123",
 }
 NOTES: dict[str, list[str]] = {  # cell notes by sheet
     "Video 1960s": ["Label says 1963. The slate is right.", "Seen by A.T., April 1995."],
@@ -124,3 +134,32 @@ NOTES: dict[str, list[str]] = {  # cell notes by sheet
     "Video 1990s": ["Box says side B only.", "Producer's own copy came back 2004."],
     "Video 2000s": ["Checked in by barcode and by hand.", "Title as spoken, not as printed."],
 }
+
+# a word in a remark that only makes sense on some carriers
+ONLY_ON: dict[str, set[str]] = {
+    "disc": {"dvd", "xdcam", "cd"},
+    "region": {"dvd"},
+    "sale": {"dvd"},
+    "school": {"dvd", "vhs"},
+    "box set": {"vhs", "dvd"},
+    "reel": {"quad", "1c", "16mm", "qtr", "half"},
+    "splice": {"quad", "16mm", "qtr"},
+    "hub": {"quad", "1c", "qtr"},
+    "leader": {"quad", "16mm", "qtr"},
+    "shed": {"quad", "1c"},
+    "print-through": {"qtr"},
+    "tail": {"qtr", "wire"},
+    "side B": {"cassette"},
+    "hiss": {"qtr", "cassette"},
+    "cassette": {"umatic", "vhs"},
+    "one-inch": {"d3", "vhs"},
+    "captions": {"1c", "umatic", "betasp", "digibeta", "d3", "vhs"},
+    "timecode": {"umatic", "umaticsp", "betasp", "digibeta", "dvcam"},
+    "tape": {"umatic", "umaticsp", "betasp", "digibeta", "vhs", "1c", "dvcam", "minidv"},
+    "deck": {"umatic", "umaticsp"},
+}
+
+
+def makes_sense(remark: str, carrier_format: str) -> bool:
+    """Whether someone could have written that about such a carrier."""
+    return all(carrier_format in formats for word, formats in ONLY_ON.items() if word in remark)

@@ -145,14 +145,15 @@ def dirty_text(carriers: list[Carrier]) -> list[Trouble]:
 
 def private_remarks(carriers: list[Carrier]) -> list[Trouble]:
     """Telephone numbers and an address in the radio file's remarks. All invented."""
-    radio = [c for c in carriers if c.sheet == "radio"]
-    for index, text in PRIVATE.items():
-        radio[index].cells["remarks"] = Cell(text)
-    kinds = {i: "home address" if "Ropewalk" in text else "telephone number" for i, text in PRIVATE.items()}
-    return [
-        Trouble(kind, f"a {kind} of a private person; must not go out", carrier=radio[i], column="remarks")
-        for i, kind in kinds.items()
-    ]
+    troubles = []
+    for asset_id, text in PRIVATE.items():
+        reels = [c for c in carriers if c.sheet == "radio" and c.asset.id.startswith(asset_id)]
+        carrier = reels[0] if asset_id else reels[-1]
+        carrier.cells["remarks"] = Cell(text)
+        kind = "home address" if "Ropewalk" in text else "telephone number"
+        find = f"a {kind} of a private person; must not go out"
+        troubles.append(Trouble(kind, find, carrier=carrier, column="remarks"))
+    return troubles
 
 
 def mark(carriers: list[Carrier], rng: random.Random) -> list[Trouble]:
