@@ -71,6 +71,9 @@ class Context(msgspec.Struct, frozen=True, kw_only=True):
     excel_epoch: int = 1900  # 1900 or 1904
     episode_pattern: str = ""  # the house's own pattern for episode codes
     options: tuple[tuple[str, str], ...] = ()  # further options of a mapping's column, for a house's own converter
+    bare_unit: str = ""  # unit of a bare number in a column of lengths: "h", "min" or "s"
+    point_is_clock: bool | None = None  # 12.30 min is 12 min 30 s (True) or twelve minutes and three tenths (False)
+    day_counts: bool | None = None  # bare numbers of a date column are a workbook's day counts (True)
     house_files: tuple[str, ...] = ()  # a house's own additions to the vocabularies
 
 

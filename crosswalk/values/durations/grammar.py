@@ -1,0 +1,301 @@
+"""Token rows to lengths: figures with units, clocks, marks for minutes and seconds, sums and products."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import msgspec
+
+from crosswalk.values.durations import words
+from crosswalk.values.durations.clocks import DoubtRow, Length, clock
+from crosswalk.values.durations.lexer import Token
+from crosswalk.values.reading import Context
+
+LOWER = {3600: 60, 60: 1}
+_MARK_UNITS = {"'": 60, '"': 1, "''": 1}
+
+
+class Term(msgspec.Struct):
+    """One length in the text, whether a label stood before it, and whether it is only a bare figure."""
+
+    length: Length
+    labelled: bool = False
+    bare: str = ""
+
+
+class Found(msgspec.Struct):
+    """What a text holds: lengths, words that say nothing about them, and signs of what else it may be."""
+
+    terms: list[Term]
+    others: list[str]
+    about: bool = False
+    limit: bool = False
+    each: bool = False
+    capacity: bool = False
+    not_time: bool = False
+    day_time: bool = False
+
+
+class Grammar:
+    """Walks along the tokens once."""
+
+    def __init__(self, tokens: list[Token], context: Context, minutes_first: bool | None = None) -> None:
+        self.tokens = tokens
+        self.context = context
+        self.minutes_first = context.minutes_first if minutes_first is None else minutes_first
+
+    def parse(self) -> Found:
+        """All lengths of the text."""
+        found = Found([], [])
+        at, labelled, at_label = 0, False, -1
+        while at < len(self.tokens):
+            term, after = self._sum(at, labelled)
+            if term and self._unit_is_length(after):
+                found.not_time = True
+                at = after + 1
+                continue
+            if term:
+                term.labelled = labelled
+                self._spot(term, at, at_label)
+                found.terms.append(term)
+                at, labelled = self._closing(after, found), False
+                continue
+            if self._text(at) in words.LABELS and self._kind(at) == "word":
+                labelled, at_label = True, at
+            else:
+                self._other(at, found)
+            at += 1
+        return found
+
+    def _spot(self, term: Term, at: int, at_label: int) -> None:
+        """`Length : 30`: a colon apart from its label belongs to the figure, which then counts seconds."""
+        if term.bare and term.bare.isdigit() and int(term.bare) < 60 and at_label == at - 2 and at >= 2:
+            if self._text(at - 1) == ":" and not self.tokens[at - 1].glued:
+                term.length, term.bare = Length(Fraction(int(term.bare))), ""
+
+    def _other(self, at: int, found: Found) -> None:
+        token = self.tokens[at]
+        if token.kind == "sym":
+            found.about = found.about or token.text in "~?"
+            found.limit = found.limit or token.text in "<>≤≥"
+        elif token.kind == "word":
+            self._word(token.text, found)
+        elif token.kind not in ("mark",):
+            found.others.append(token.text)
+
+    @staticmethod
+    def _word(text: str, found: Found) -> None:
+        if text in words.ABOUT:
+            found.about = True
+        elif text in words.LIMITS:
+            found.limit = True
+        elif text in words.EACH:
+            found.each = True
+        elif text in ("am", "pm", "uhr"):
+            found.day_time = True
+        else:
+            found.others.append(text)
+
+    def _closing(self, at: int, found: Found) -> int:
+        """What follows a length and changes its sense: a carrier, a plus sign, a span."""
+        text = self._text(at)
+        if text in words.CARRIERS and self._kind(at) == "word":
+            found.capacity = True
+        elif text == "+":
+            found.limit = True
+        elif (text == "-" or text in ("to", "bis", "a")) and self._sum(at + 1, False)[0]:
+            found.limit = True
+        else:
+            return at
+        return at + 1
+
+    def _unit_is_length(self, at: int) -> bool:
+        return self._kind(at) == "word" and self._text(at) in words.NOT_TIME and not self._text(at - 1) in words.UNITS
+
+    # -- sums and products
+
+    def _sum(self, at: int, labelled: bool) -> tuple[Term | None, int]:
+        term, at = self._product(at, labelled)
+        while term and self._text(at) in ("+", "plus"):
+            more, after = self._product(at + 1, labelled)
+            if not more:
+                break
+            term = Term(_added(term.length, more.length), bare=term.bare and more.bare)
+            at = after
+        return term, at
+
+    def _product(self, at: int, labelled: bool) -> tuple[Term | None, int]:
+        count = self._count(at)
+        if count and self._text(at + 1) in words.TIMES and self._kind(at + 1) in ("word", "sym"):
+            term, after = self._term(at + 2, labelled)
+            if term:
+                return Term(_times(self._in_product(term), count)), after
+        term, after = self._term(at, labelled)
+        if term and not term.bare and self._text(after) in words.TIMES and (again := self._count(after + 1)):
+            return Term(_times(term.length, again)), after + 2
+        return term, after
+
+    def _in_product(self, term: Term) -> Length:
+        """A bare figure in `2x60` counts minutes (common practice, no source)."""
+        return Length(Fraction(term.bare) * 60) if term.bare else term.length
+
+    def _count(self, at: int) -> int:
+        text = self._text(at)
+        return int(text) if self._kind(at) == "num" and text.isdigit() and 0 < int(text) < 100 else 0
+
+    # -- one length
+
+    def _term(self, at: int, labelled: bool) -> tuple[Term | None, int]:
+        kind = self._kind(at)
+        if kind == "clock":
+            return self._clock(at, labelled)
+        if kind == "dotted":
+            return Term(clock(self._text(at).replace(".", ":"), self.context, None)), at + 1
+        return self._units(at)
+
+    def _clock(self, at: int, labelled: bool) -> tuple[Term, int]:
+        after, first = at + 1, self.minutes_first
+        unit = words.UNITS.get(self._text(after), 0) if self._kind(after) == "word" else 0
+        if unit:
+            first = {60: True, 3600: False, 1: True}[unit]
+            after += 1
+            if self._text(after) in words.UNITS and self._kind(after) == "word":
+                after += 1
+        return Term(clock(self._text(at), self.context, first, labelled)), after
+
+    def _units(self, at: int) -> tuple[Term | None, int]:
+        """`1 hr 15`, `58'30"`, `5 min, 50 sec`, `half an hour`: figures with units that grow smaller."""
+        total, doubts, unit, start = Fraction(0), (), 0, at
+        while True:
+            amount, after, point = self._amount(at)
+            if amount is None:
+                break
+            this, after = self._unit(after)
+            if not this and unit in LOWER and point is None and self._may_be_bare(at, after, amount):
+                return Term(Length(total + amount * LOWER[unit], doubts=doubts)), after
+            if not this or (unit and this >= unit):
+                break
+            seconds, doubt = self._pointed(amount, point, this)
+            total, doubts, unit, at = total + seconds, doubts + doubt, this, after
+            half, at = self._and_a_half(at, this)
+            total += half
+            at = self._between(at)
+        if unit:
+            return Term(Length(total, doubts=doubts)), self._back(at)
+        return self._bare(start)
+
+    def _between(self, at: int) -> int:
+        """Past a comma or "and" where another figure with a unit follows."""
+        if self._text(at) in (",", "&") or self._text(at) in words.AND:
+            amount, after, _ = self._amount(at + 1)
+            if amount is not None and self._unit(after)[0]:
+                return at + 1
+        return at
+
+    def _back(self, at: int) -> int:
+        return at
+
+    def _may_be_bare(self, at: int, after: int, amount: Fraction) -> bool:
+        figure = self._kind(at) == "num" and amount.denominator == 1 and amount < 60
+        return figure and self._text(after) not in words.TIMES and self._text(at - 1) not in (",", "&", "and")
+
+    def _and_a_half(self, at: int, unit: int) -> tuple[Fraction, int]:
+        """`an hour and a half`, `une heure et demie`, `hora y media`."""
+        if self._text(at) not in words.AND:
+            return Fraction(0), at
+        after = at + 2 if self._text(at + 1) in ("a", "an", "one", "un", "une") else at + 1
+        share = words.NUMBERS.get(self._text(after), Fraction(0))
+        if not 0 < share < 1 or self._unit(after + 1)[0]:
+            return Fraction(0), at
+        return share * unit, after + 1
+
+    def _amount(self, at: int) -> tuple[Fraction | None, int, str | None]:
+        """The figure there; the index after it; and its decimals where they have a point."""
+        kind, text = self._kind(at), self._text(at)
+        if kind == "frac":
+            whole, _, part = text.rpartition(" ")
+            above, below = part.split("/")
+            return (Fraction(int(whole or 0)) + Fraction(int(above), int(below)) if int(below) else None), at + 1, None
+        if kind == "num":
+            return self._figure(at, text)
+        if kind == "word" and text in words.NUMBERS:
+            return self._number_words(at)
+        return None, at, None
+
+    def _figure(self, at: int, text: str) -> tuple[Fraction, int, str | None]:
+        if "," in text and all(len(group) == 3 for group in text.split(",")[1:]):
+            text = text.replace(",", "")  # thousands
+        whole, point, decimals = text.replace(",", ".").partition(".")
+        amount = Fraction(f"{whole or 0}.{decimals or 0}")
+        if self._kind(at + 1) == "frac" and not point and " " not in self._text(at + 1):
+            share, after, _ = self._amount(at + 1)
+            return amount + (share or 0), after, None
+        if self._text(at + 1) in words.AND and not point and (half := self._share_after(at + 1)):
+            return amount + half[0], half[1], None
+        return amount, at + 1, decimals if point else None
+
+    def _share_after(self, at: int) -> tuple[Fraction, int] | None:
+        """`1 and a half hours`."""
+        after = at + 2 if self._text(at + 1) in ("a", "one") else at + 1
+        share = words.NUMBERS.get(self._text(after), Fraction(0))
+        return (share, after + 1) if 0 < share < 1 and self._unit(after + 1)[0] else None
+
+    def _number_words(self, at: int) -> tuple[Fraction | None, int, str | None]:
+        amount = words.NUMBERS[self._text(at)]
+        after = at + 1
+        if self._text(after) in words.NUMBERS:
+            second = words.NUMBERS[self._text(after)]
+            amount = amount * second if second < 1 or amount < 1 else amount + second
+            after += 1
+        if self._text(after) in ("of", "d") and self._text(after + 1) in ("an", "a"):
+            after += 2
+        elif amount < 1 and self._text(after) in ("a", "an", "d", "of"):
+            after += 1
+        return (amount, after, None) if self._unit(after)[0] else (None, at, None)
+
+    def _unit(self, at: int) -> tuple[int, int]:
+        """The seconds in the unit there, and the index after it; 0 where there is none."""
+        if self._text(at) == "-" and self._kind(at + 1) == "word" and self.tokens[at].glued:
+            at += 1
+        text = self._text(at)
+        if self._kind(at) == "mark":
+            return _MARK_UNITS[text], at + 1
+        if self._kind(at) == "word" and text in words.UNITS:
+            return words.UNITS[text], at + 1
+        if self._kind(at) == "word" and text[-1:] == "c" and text[:-1] in ("mins", "min", "secs", "sec"):
+            return words.UNITS[text[:-1]], at + 1  # "minsc": circa run into the unit
+        return 0, at
+
+    def _pointed(self, amount: Fraction, decimals: str | None, unit: int) -> tuple[Fraction, tuple[DoubtRow, ...]]:
+        """Seconds of a figure whose two decimals may be minutes or seconds instead of hundredths."""
+        decimal = amount * unit
+        if unit == 1 or decimals is None or len(decimals) != 2 or int(decimals) == 0 or int(decimals) > 59:
+            return decimal, ()
+        as_clock = Fraction(int(amount)) * unit + int(decimals) * (unit // 60)
+        if unit == 60 and self.context.point_is_clock is not None:
+            return (as_clock if self.context.point_is_clock else decimal), ()
+        if unit == 3600 and (amount < 1 or decimals == "25"):
+            return decimal, ()
+        choices = (Length(as_clock).text, Length(decimal).text)
+        return as_clock, (("DU04", "the point may divide hundredths or sixtieths", choices),)
+
+    def _bare(self, at: int) -> tuple[Term | None, int]:
+        """A figure without a unit; the reader decides what it counts."""
+        amount, after, _ = self._amount(at)
+        if amount is None or self._kind(at) != "num":
+            return None, at
+        return Term(Length(amount), bare=self._text(at)), after
+
+    def _text(self, at: int) -> str:
+        return self.tokens[at].text if 0 <= at < len(self.tokens) else ""
+
+    def _kind(self, at: int) -> str:
+        return self.tokens[at].kind if 0 <= at < len(self.tokens) else ""
+
+
+def _added(one: Length, two: Length) -> Length:
+    return Length(one.seconds + two.seconds, doubts=one.doubts + two.doubts, impossible=one.impossible or two.impossible)
+
+
+def _times(length: Length, count: int) -> Length:
+    return Length(length.seconds * count, doubts=length.doubts, impossible=length.impossible)

@@ -1,0 +1,80 @@
+"""A length as a row of tokens. Every branch of the pattern is bounded, so the work grows with the length only."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from typing import NamedTuple
+
+LONGEST = 400  # a text longer than this is prose, not a length
+
+_TOKEN = re.compile(
+    r"""
+  (?P<space>\s+)
+ |(?P<clock>(?<![\d.:;])\d{0,3}(?:[:;]\d{1,2}){1,3}(?:[.,]\d{1,3})?(?![\d:;]))
+ |(?P<dotted>(?<![\d.])\d{1,3}\.\d\d\.\d\d(?:[.:;]\d\d)?(?![\d.:]*\d))
+ |(?P<frac>(?<![\d/])(?:\d{1,3}\ )?\d/\d(?![\d/]))
+ |(?P<num>\d{1,3}(?:,\d{3})+(?![\d,])|\d{1,9}(?:[.,]\d{1,12})?|(?<!\d)[.,]\d{1,4})
+ |(?P<word>[^\W\d_]+)
+ |(?P<mark>''|['"])
+ |(?P<sym>.)
+    """,
+    re.VERBOSE | re.DOTALL,
+)
+_PLAIN = str.maketrans(
+    {
+        **dict.fromkeys("‐‑‒–—−", "-"), **dict.fromkeys("‘’‛′ʼ`´ʹ", "'"), **dict.fromkeys("“”„‟″ʺ", '"'),
+        "×": " x ", "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "⅔": " 2/3", "⁄": "/", "：": ":", "≈": "~", "±": "~",
+        "？": "?", "ß": "ss",
+    }
+)  # fmt: skip
+_FORMAT_WORDS = re.compile(r"\(?\b(?:(hh?:mm(?::ss(?:[:;]ff)?)?)|(mm?:ss(?:[:;]ff)?)|(h:m:s|min:sec|h:min))\b\)?")
+
+
+class Token(NamedTuple):
+    """One piece of the text: its kind, its text, and whether it touches the piece before it."""
+
+    kind: str
+    text: str
+    glued: bool = False
+
+
+def plain(text: str) -> str:
+    """The text in lower case, without accents, with one kind of each mark.
+
+    >>> plain("Durée : 1 h 15′")
+    "duree : 1 h 15'"
+    """
+    if not text.isascii():
+        text = unicodedata.normalize("NFKC", text.translate(_PLAIN))
+        text = "".join(c for c in unicodedata.normalize("NFD", text) if not unicodedata.combining(c))
+    return " ".join(text.lower().split())
+
+
+def stated_form(text: str) -> tuple[str, str]:
+    """The text without a pattern such as `(mm:ss)`, and what that pattern says: "minutes", "hours" or nothing."""
+    match = _FORMAT_WORDS.search(text)
+    if not match:
+        return text, ""
+    form = match[0].strip("()")
+    said = "minutes" if form[0] == "m" else "hours" if form in ("h:mm", "hh:mm", "h:min") else ""
+    return text[: match.start()] + " " + text[match.end() :], said
+
+
+def tokens(text: str) -> list[Token]:
+    """The tokens of a plain text, without spaces and brackets.
+
+    >>> [token.kind for token in tokens("2 x 28:30 min")]
+    ['num', 'word', 'clock', 'word']
+    """
+    found: list[Token] = []
+    glued = False
+    for match in _TOKEN.finditer(text):
+        kind, piece = str(match.lastgroup), match[0]
+        if kind == "space":
+            glued = False
+        else:
+            if not (kind == "sym" and piece in "()[]{}<>.|_"):
+                found.append(Token(kind, piece, glued))
+            glued = True
+    return found

@@ -1,0 +1,174 @@
+"""Length texts to `HH:MM:SS`. The whole text is tried first as what programs write; then it is taken apart."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from crosswalk.values.durations import words
+from crosswalk.values.durations.clocks import DoubtRow, Length, clock
+from crosswalk.values.durations.grammar import Found, Grammar, Term
+from crosswalk.values.durations.lexer import LONGEST, plain, stated_form, tokens
+from crosswalk.values.durations.times import from_seconds
+from crosswalk.values.reading import NO_CONTEXT, Context, Doubt, How, Reading, refused
+
+_EXACT = re.compile(r"0\d:[0-5]\d:[0-5]\d(?:\.\d{3})?")
+_ISO = re.compile(r"P(?:(\d{1,3})D)?(?:T(?:(\d{1,4})H)?(?:(\d{1,5})M)?(?:(\d{1,7})(?:[.,](\d{1,6}))?S)?)?", re.IGNORECASE)
+_DAYS = re.compile(r"(\d{1,2}) days?,? (\d{1,2}:\d\d:\d\d(?:\.\d{1,6})?)")
+_WORKBOOK = re.compile(r"(?:(1899-12-3[01])|(1900-01-0[01]))[ T](\d\d:\d\d:\d\d)(?:\.\d+)?")
+_FLOAT = re.compile(r"(\d{1,7})(?:\.(\d{1,17}))?")
+_LETTERS = re.compile(r"[^a-z]+")
+LONGEST_MINUTES = 600  # no carrier in use holds ten hours, so a larger bare number counts seconds
+PROSE = 5  # so many other words make a text in which a clock may be a time of day
+
+
+def read_duration(text: str, context: Context = NO_CONTEXT) -> Reading:
+    """The length as `HH:MM:SS`, with `.mmm`, `:FF` or `;FF` behind it where written. A value with a doubt is a proposal.
+
+    >>> read_duration("1 hr 15").value, read_duration("2 x 60'").value, read_duration("00:58:30;12").value
+    ('01:15:00', '02:00:00', '00:58:30;12')
+    >>> [doubt.code for doubt in read_duration("1:30").doubts]
+    ['DU03']
+    """
+    stripped = text.strip()
+    if _EXACT.fullmatch(stripped) and stripped[:8] != "00:00:00":
+        return _limited(Reading(stripped, How.EXACT), Fraction(0), context)
+    if len(stripped) > LONGEST:
+        return refused("DU01", f"{len(stripped)} characters are too many for a length")
+    return _machine(stripped, context) or _worded(stripped, context)
+
+
+def _machine(text: str, context: Context) -> Reading | None:
+    """What programs write: ISO 8601 durations, workbook times of day, days and clock."""
+    iso = _ISO.fullmatch(text)
+    if iso and any(iso.groups()):
+        days, hours, minutes, seconds, fraction = (iso[at] or "0" for at in range(1, 6))
+        whole = ((int(days) * 24 + int(hours)) * 60 + int(minutes)) * 60 + int(seconds)
+        return _settled(Length(whole + Fraction(int(fraction), 10 ** len(fraction))), "iso-duration", context)
+    days_and = _DAYS.fullmatch(text)
+    workbook = _WORKBOOK.fullmatch(text)
+    if not days_and and not workbook:
+        return None
+    day, time = (int(days_and[1]), days_and[2]) if days_and else (1 if workbook and workbook[2] else 0, workbook[3] if workbook else "")
+    hours, _, rest = time.partition(":")
+    return _settled(clock(f"{int(hours) + 24 * day}:{rest}", context, None), "workbook-time", context)
+
+
+def _worded(text: str, context: Context) -> Reading:
+    cleaned, form = stated_form(plain(text))
+    bare = _FLOAT.fullmatch(cleaned)
+    if bare:
+        return _bare(cleaned, bare[2], context)
+    if not any(map(str.isalnum, cleaned)) or (_LETTERS.sub("", cleaned) in words.NO_LENGTH and not re.search(r"\d", cleaned)):
+        return refused("DU05" if len(cleaned) < 40 else "DU01", "there is no length here")
+    found = Grammar(tokens(cleaned), context, {"minutes": True, "hours": False}.get(form)).parse()
+    return _chosen(found, context)
+
+
+def _chosen(found: Found, context: Context) -> Reading:
+    whole = [term for term in found.terms if not term.bare]
+    labelled = [term for term in found.terms if term.labelled]
+    if found.day_time and not labelled:
+        return refused("DU01", "a time of day is not a length")
+    terms = [term for term in labelled if not term.bare] or whole or labelled
+    if not terms:
+        return _no_length(found, context)
+    if len({term.length.text for term in terms}) > 1:
+        return _several(terms)
+    return _one(terms[0], found, context)
+
+
+def _no_length(found: Found, context: Context) -> Reading:
+    if found.not_time:
+        return refused("DU06", "this measures the carrier, not time")
+    if len(found.terms) == 1 and not found.others:
+        return _bare(found.terms[0].bare, found.terms[0].bare.partition(".")[2], context)
+    return refused("DU01", "no length can be made of this text")
+
+
+def _several(terms: list[Term]) -> Reading:
+    if any(term.length.impossible for term in terms):
+        return _reading(None, [doubt for term in terms for doubt in term.length.doubts], How.UNREAD)
+    total = from_seconds(sum((term.length.seconds for term in terms), Fraction(0)))
+    message = "more than one length; added up they make " + total
+    return refused("DU08", message, *dict.fromkeys([term.length.text for term in terms] + [total]))
+
+
+def _one(term: Term, found: Found, context: Context) -> Reading:
+    if term.bare:
+        return _bare(term.bare, term.bare.partition(".")[2], context)
+    doubts: list[DoubtRow] = []
+    value = term.length.text
+    if found.limit:
+        doubts.append(("DU09", "a limit or a span of lengths", (value,)))
+    if found.capacity:
+        doubts.append(("DU09", "what the carrier holds, not how long the recording is", (value,)))
+    if found.each:
+        doubts.append(("DU08", "one length of several", (value,)))
+    if len(found.others) > PROSE and not term.labelled:
+        doubts.append(("DU15", "a length in passing", (value,)))
+    also = (("approximate", "yes"),) if found.about else ()
+    return _settled(term.length, "length-words", context, doubts, also)
+
+
+def _bare(text: str, decimals: str | None, context: Context) -> Reading:
+    """A figure alone: seconds where minutes are impossible, a share of a day, or what the context says."""
+    try:
+        amount = Fraction(text.replace(",", "."))
+    except (ValueError, ZeroDivisionError):
+        return refused("DU01", "no length can be made of this text")
+    whole = not (decimals or "").strip("0")
+    if context.bare_unit in ("h", "min", "s"):
+        return _settled(Length(amount * {"h": 3600, "min": 60, "s": 1}[context.bare_unit]), "stated-unit", context)
+    if amount == 0:
+        return refused("DU05", "zero is not a length")
+    if not whole and amount < 1 and len(decimals or "") >= 4:
+        return _settled(Length(Fraction(round(amount * 86400))), "share-of-a-day", context)
+    if whole and (amount > LONGEST_MINUTES or _too_long(amount * 60, context)):
+        return _settled(Length(amount), "bare-seconds", context)
+    if not whole:
+        return _bare_point(amount, decimals or "", context)
+    choices = (from_seconds(amount * 60), from_seconds(amount))
+    return _reading(choices[0], [("DU07", "a number without a unit", choices)], How.PATTERN, "bare-number")
+
+
+def _bare_point(amount: Fraction, decimals: str, context: Context) -> Reading:
+    as_clock = from_seconds(int(amount) * 60 + int(decimals.ljust(2, "0")[:2]))
+    if context.point_is_clock and len(decimals) == 2 and int(decimals) < 60:
+        return _reading(as_clock, [], How.PATTERN, "point-is-clock")
+    choices = (as_clock, from_seconds(Fraction(round(amount * 60)))) if len(decimals) <= 2 else (from_seconds(amount),)
+    return _reading(choices[0], [("DU04", "a number with a point and no unit", choices)], How.PATTERN, "bare-number")
+
+
+def _too_long(seconds: Fraction, context: Context) -> bool:
+    return context.capacity_ms is not None and seconds * 1000 > context.capacity_ms * Fraction(5, 4)
+
+
+def _settled(
+    length: Length, rule: str, context: Context, doubts: list[DoubtRow] | None = None, also: tuple[tuple[str, str], ...] = ()
+) -> Reading:
+    every = [*length.doubts, *(doubts or [])]
+    if length.impossible:
+        return _reading(None, every, How.UNREAD)
+    if length.seconds == 0 and length.tail in ("", ":00", ";00"):
+        return refused("DU05", "zero is not a length")
+    return _limited(_reading(length.text, every, How.PATTERN, rule, also), length.seconds, context)
+
+
+def _limited(reading: Reading, seconds: Fraction, context: Context) -> Reading:
+    """The reading, with a doubt where the length does not fit on the carrier."""
+    if context.capacity_ms is None or reading.value is None:
+        return reading
+    hours, minutes, rest = reading.value[:8].split(":") if not seconds else ("0", "0", "0")
+    total = seconds or Fraction((int(hours) * 60 + int(minutes)) * 60 + int(rest))
+    if not _too_long(total, context) or reading.doubts:
+        return reading
+    doubt = Doubt("DU13", f"{reading.value} does not fit on this carrier", (reading.value,))
+    return Reading(reading.value, reading.how, (doubt,), reading.rule, reading.also)
+
+
+def _reading(
+    value: str | None, doubts: list[DoubtRow], how: How, rule: str = "", also: tuple[tuple[str, str], ...] = ()
+) -> Reading:
+    distinct = dict.fromkeys(Doubt(*doubt) for doubt in doubts)
+    return Reading(value, how, tuple(distinct), rule, also)
