@@ -98,8 +98,13 @@ def _by_context(year: int, a: int, b: int, separator: str, context: Context) -> 
     moment = readings[0 if day_first else 1]
     if context.day_first is None:
         other = readings[1 if day_first else 0]
-        moment.doubts = (("DT03", NUMERIC_DOUBT, (moment.edtf, other.edtf)),)
+        moment.doubts = ((_order_code(context), NUMERIC_DOUBT, (moment.edtf, other.edtf)),)
     return moment
+
+
+def _order_code(context: Context) -> str:
+    """DT15 where the column's own evidence contradicts itself."""
+    return "DT15" if any(name == "column-contradicts" for name, _ in context.options) else "DT03"
 
 
 def _with_zeros(parts: tuple[str, str, str], context: Context) -> Moment | None:
@@ -210,7 +215,7 @@ def serial(text: str, context: Context) -> Moment | None:
         return None
     seconds = round((count - int(count)) * 86400)
     time = "" if not seconds % 86400 else f"T{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
-    return Moment(f"{day.year:04}", day.month, day.day, time=time, doubts=_slip(text, day))
+    return Moment(f"{day.year:04}", day.month, day.day, time=time, doubts=() if context.day_counts else _slip(text, day))
 
 
 def _slip(text: str, day: date) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
