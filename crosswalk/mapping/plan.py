@@ -87,6 +87,14 @@ class Plan(msgspec.Struct):
     by_index: dict[int, Bound]
     unmapped: set[int] = set()  # columns that no entry names and that were seen with content
 
+    def widen(self, width: int) -> None:
+        """Gives addresses to cells that stand beyond the last heading."""
+        more = columns_of(_addresses(self.address, len(self.columns.before), width), [""] * width, [""] * width)
+        self.columns.before += more.before
+        self.columns.after += more.after
+        self.columns.heading += more.heading
+        self.columns.field += more.field
+
     def value(self, index: int, texts: list[str]) -> str:
         """The normalised value of a cell, "" where it is empty; the text itself where nothing reads the column."""
         if index >= len(texts) or not texts[index].strip():
@@ -293,12 +301,16 @@ def _skip(
 
 
 def _columns(sheet: SheetLike, found: Headings, by_index: dict[int, Bound]) -> Columns:
-    addresses = []
-    for index in range(found.width):
-        before, _, after = sheet.address(999_999_999, index).partition("999999999")
-        addresses.append((before, after))
     fields = [by_index[i].column.to if i in by_index else "" for i in range(found.width)]
-    return columns_of(addresses, [found.texts.get(i, "") for i in range(found.width)], fields)
+    headings = [found.texts.get(i, "") for i in range(found.width)]
+    return columns_of(_addresses(sheet.address, 0, found.width), headings, fields)
+
+
+def _addresses(address: Callable[[int, int], str], first: int, last: int) -> list[tuple[str, str]]:
+    """What stands before and after the row number in the addresses of some columns."""
+    stand_in = 999_999_999
+    parted = (address(stand_in, index).partition(str(stand_in)) for index in range(first, last))
+    return [(before, after) for before, _, after in parted]
 
 
 def _report_missing(

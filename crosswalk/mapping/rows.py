@@ -13,8 +13,13 @@ from crosswalk.mapping.plan import Piece, Plan, constant_made
 from crosswalk.mapping.store import StoredRow
 from crosswalk.records import Evidence
 
-ERROR_CELL = Entry(Account.REFUSED, "the cell holds an error", "SH13")
-SURPLUS = Entry(Account.REFUSED, "the row is longer than the header", "MP04")
+# Why a cell cannot be read at all. The finding is made where the trouble is met: by the reader of sheets, or here.
+UNREADABLE = {
+    "SH13": Entry(Account.REFUSED, "the cell holds an error", "SH13"),
+    "SH14": Entry(Account.REFUSED, "a formula without a stored value", "SH14"),
+    "MP04": Entry(Account.REFUSED, "a ditto mark with nothing above it", "MP04"),
+}
+SURPLUS = Entry(Account.REFUSED, "the row is longer than the header", "SH05")
 
 
 class MappedRow(msgspec.Struct):
@@ -45,8 +50,8 @@ def skipped(plan: Plan, texts: list[str]) -> str:
 def map_row(plan: Plan, row: StoredRow) -> MappedRow:
     """Maps one row. Nothing in it can stop the run."""
     pieces: list[Piece] = []
-    entries = _entries_of_errors(plan, row)
-    findings = [_error_finding(plan, row, index) for index in row.errors]
+    entries = {index: UNREADABLE[code] for index, code in row.errors.items()}
+    findings: list[Finding] = []
     texts, limit = row.texts, len(row.texts)
     for bound in plan.bound:
         index = bound.index
@@ -63,8 +68,7 @@ def map_row(plan: Plan, row: StoredRow) -> MappedRow:
             if entry.code and index not in plan.unmapped:
                 plan.unmapped.add(index)
                 findings.append(_unmapped(plan, row, index))
-    if limit > plan.width:
-        _surplus(plan, row, entries, findings)
+    entries |= {index: SURPLUS for index in range(plan.width, limit) if texts[index]}
     pieces.extend(_constants(plan, row))
     if row.marks:
         pieces.extend(_marked(plan, row, findings))
@@ -82,17 +86,8 @@ def _evidence(plan: Plan, row: StoredRow, made: Made, index: int) -> Evidence:
     return Evidence(row.texts[index], plan.file, plan.sheet, row.number, index, made.how, made.rule, made.public)
 
 
-def _entries_of_errors(plan: Plan, row: StoredRow) -> dict[int, Entry]:
-    return dict.fromkeys(row.errors, ERROR_CELL) if row.errors else {}
-
-
 def _place(plan: Plan, row: StoredRow, index: int) -> Origin:
     return Origin(file=plan.file, cell=plan.address(row.number, index))
-
-
-def _error_finding(plan: Plan, row: StoredRow, index: int) -> Finding:
-    text = row.texts[index]
-    return finding("SH13", _place(plan, row, index), f'"{text}" is an error, not a value', value=text)
 
 
 def _doubts(plan: Plan, row: StoredRow, bound: Bound, outcome: Outcome) -> Iterator[Finding]:
@@ -107,14 +102,6 @@ def _unmapped(plan: Plan, row: StoredRow, index: int) -> Finding:
     text = row.texts[index][:60]
     message = f'no entry names this column; its first text is "{text}"'
     return finding("MP01", _place(plan, row, index), message, value=text)
-
-
-def _surplus(plan: Plan, row: StoredRow, entries: dict[int, Entry], findings: list[Finding]) -> None:
-    for index in range(plan.width, len(row.texts)):
-        if row.texts[index]:
-            entries[index] = SURPLUS
-            place, text = _place(plan, row, index), row.texts[index][:60]
-            findings.append(finding("MP04", place, f'"{text}" stands beyond the header', value=text))
 
 
 def _constants(plan: Plan, row: StoredRow) -> Iterator[Piece]:

@@ -18,17 +18,16 @@ IN_MEMORY_BYTES = 96_000_000  # of packed rows; beyond it they move to a tempora
 class StoredRow(msgspec.Struct, array_like=True):
     """One row as it waits for the others of its asset. `source` is the number of its sheet in the run.
 
-    `texts` are the texts to read (ditto marks resolved); `errors` the indices of error cells; `dittos` index -> (mark
-    as written, row it repeats); `marks` (index, fill, struck, note).
+    `texts` are the texts to read (ditto marks resolved); `errors` index -> code of what
+    cannot be read; `dittos` index -> (mark as written, row it repeats); `marks` (index, fill, struck, note).
     """
 
     source: int
     number: int
     texts: list[str]
-    errors: list[int] = []
+    errors: dict[int, str] = {}
     dittos: dict[int, tuple[str, int]] = {}
     marks: list[tuple[int, str, bool, str]] = []
-    key: tuple[str, ...] = ()
 
 
 class RowStore:

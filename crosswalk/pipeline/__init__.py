@@ -1,0 +1,1 @@
+"""The only place that joins stages: sheets, mapping, checks, rights, standards, delivery. Data flows one way."""

@@ -1,0 +1,119 @@
+"""`convert`: any readable input to any writable output."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import ExitStack
+from functools import partial
+from pathlib import Path
+from typing import TextIO
+
+from crosswalk.checks.place import Place
+from crosswalk.checks.rules import check_record
+from crosswalk.delivery.folder import OutputFolder
+from crosswalk.errors import CannotContinue, UnreadableInput
+from crosswalk.findings import Finding
+from crosswalk.ledger import Ledger
+from crosswalk.mapping.assemble import Assembled, assemble
+from crosswalk.mapping.store import RowStore
+from crosswalk.pipeline.gather import Source, find_mapping, gather
+from crosswalk.pipeline.produce import Item, checked, produce
+from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run
+from crosswalk.records import Asset, Record
+from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standards
+
+LEDGER, FINDINGS = "ledger.csv", "findings.csv"
+
+
+def convert(inputs: Iterable[str | Path], options: Options) -> Outcome:
+    """Reads the inputs, writes them as `options.to` into `options.out`, and says what became of everything.
+
+    Raises `CannotContinue` where an input cannot be read, a mapping makes no sense, or the output cannot be written;
+    nothing is put in place then.
+    """
+    paths = [Path(item) for item in inputs]
+    standard = writable(options.to)
+    mappings = [find_mapping(name) for name in options.mappings]
+    with ExitStack() as stack:
+        folder = stack.enter_context(OutputFolder(options.out))
+        run = open_run(options, folder, stack, is_sheet=bool(mappings))
+        records = _from_sheets(paths, mappings, run, stack) if mappings else _from_documents(paths, run)
+        produce(records, standard, write_options(options, run), folder, run)
+        return run.finish(is_sheet=bool(mappings))
+
+
+def writable(name: str) -> Standard:
+    """The standard of that name, if it can be written."""
+    known = {key: standard for key, standard in standards().items() if standard.write is not None}
+    if name not in known:
+        raise CannotContinue(name, "is no standard that can be written", f"use one of: {', '.join(known)}")
+    return known[name]
+
+
+def open_run(options: Options, folder: OutputFolder, stack: ExitStack, is_sheet: bool) -> Run:
+    """A run with its ledger and findings going into the output folder."""
+
+    def opened(name: str) -> TextIO:
+        return stack.enter_context(folder.path(name).open("w", encoding="utf-8", newline=""))
+
+    ledger = Ledger(opened(LEDGER) if options.ledger and is_sheet else None)
+    return Run(options, ledger, FindingLog(opened(FINDINGS)))
+
+
+def write_options(options: Options, run: Run) -> WriteOptions:
+    """What the standards are told."""
+    return WriteOptions(
+        batch=options.batch, one_each=options.one_each, base_uri=options.base_uri, stamp=options.stamp,
+        table=options.table, on_loss=run.lost if options.losses else None,
+    )  # fmt: skip
+
+
+def from_rows(sources: list[Source], store: RowStore) -> Iterator[Assembled]:
+    """The records of the rows in a store."""
+    for group in store.groups():
+        yield assemble((sources[row.source].plan, row) for row in group)
+
+
+def rules(strict: bool = False) -> Callable[[Record], Iterable[Finding]]:
+    """The record rules, as one function of a record."""
+    return partial(check_record, place=Place())
+
+
+def _from_sheets(paths: list[Path], mappings: list[Path], run: Run, stack: ExitStack) -> Iterator[Item]:
+    store = RowStore()
+    stack.callback(store.close)
+    sources = gather([(path, mappings) for path in paths], store, run)
+    for assembled in checked(from_rows(sources, store), rules(), run):
+        yield Item(assembled.asset, assembled.rows)
+
+
+def _from_documents(paths: list[Path], run: Run) -> Iterator[Item]:
+    for path in paths:
+        for read in read_documents(path, ReadOptions(strict=run.options.strict)):
+            if isinstance(read, Finding):
+                run.log.add([read])
+                continue
+            run.outcome.records += 1
+            run.outcome.carriers += len(read.instantiations) if isinstance(read, Asset) else 1
+            run.log.add(check_record(read, Place(file=str(path)).of(read)))
+            yield Item(read)
+
+
+def read_documents(path: Path, options: ReadOptions) -> Iterator[Record | Finding]:
+    """The records in a file of any readable standard, recognised by its content."""
+    yield from recognised(path).read(path, options)  # type: ignore[misc]
+
+
+def recognised(path: Path) -> Standard:
+    """The readable standard that a file is written in."""
+    try:
+        with path.open("rb") as file:
+            head = file.read(4096)
+    except OSError as error:
+        raise UnreadableInput(path, f"cannot be opened ({error.strerror})", "check the path") from error
+    for standard in standards().values():
+        if standard.read is not None and standard.recognise(head, path.name):
+            return standard
+    step = "give a mapping (--mapping) if it is a sheet; readable standards are: "
+    known = ", ".join(name for name, standard in standards().items() if standard.read is not None)
+    raise UnreadableInput(path, "is in no format that can be read", step + known)

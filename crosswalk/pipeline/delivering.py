@@ -1,0 +1,193 @@
+"""`deliver`: the main job. Records, the gate, documents for the public and for the house, and the account of it all."""
+
+from __future__ import annotations
+
+import csv
+import io
+import tempfile
+from collections.abc import Iterable, Iterator
+from contextlib import ExitStack
+from pathlib import Path
+from typing import IO
+
+import msgspec
+
+from crosswalk.delivery.folder import OutputFolder
+from crosswalk.delivery.job import Job, Output, load_job
+from crosswalk.delivery.job import Review as ReviewSpec
+from crosswalk.errors import CannotContinue, MappingError
+from crosswalk.findings import Origin, finding
+from crosswalk.ledger import Ledger
+from crosswalk.mapping.store import RowStore
+from crosswalk.pipeline.converting import from_rows, open_run, rules, writable, write_options
+from crosswalk.pipeline.gather import find_mapping, gather, set_aside
+from crosswalk.pipeline.produce import INVALID, Item, checked, hold, name_of, produce
+from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, safe
+from crosswalk.records import Asset, Collection
+from crosswalk.rights.gate import public_copy
+from crosswalk.rights.review import Line, Review, Status, read_review
+from crosswalk.sheets import ReadOptions, Sheet, open_sheets
+from crosswalk.standards.base import WriteOptions
+from crosswalk.values.folding import fold
+
+HELD = "held.csv"
+
+
+def deliver(job_path: str | Path, options: Options) -> Outcome:
+    """Runs a job: what is cleared goes into the outputs for the public, everything into those for the house, and a list
+    says what is held and why.
+
+    Raises `CannotContinue` as `convert` does; nothing is put in place then.
+    """
+    job = load_job(job_path)
+    public = [output for output in job.output if output.audience == "public"]
+    house = [output for output in job.output if output.audience == "house"]
+    for output in job.output:
+        writable(output.standard)
+    with ExitStack() as stack:
+        folder = stack.enter_context(OutputFolder(options.out))
+        run = open_run(options, folder, stack, is_sheet=True)
+        spools = _Spools(stack, public=bool(public[1:]), house=bool(house))
+        items = _through_the_gate(job, run, stack, spools)
+        _first(items, public, job, folder, run)
+        for output in public[1:]:
+            _again(spools.public, output, job, folder, run)
+        for output in house:
+            _again(spools.house, output, job, folder, run)
+        folder.write(HELD, _held_list(run).encode())
+        return run.finish(is_sheet=True)
+
+
+def _first(items: Iterator[Item], public: list[Output], job: Job, folder: OutputFolder, run: Run) -> None:
+    """The first output for the public decides what is delivered: what its schema refuses is held everywhere."""
+    if not public:
+        for item in items:
+            hold(item.record, item.rows, "no public output", "the job has no output for the public", run)
+        return
+    output = public[0]
+    produce(items, writable(output.standard), _options(output, job, run), folder, run, output.folder + "/")
+
+
+def _again(spool: IO[bytes], output: Output, job: Job, folder: OutputFolder, run: Run) -> None:
+    """A further output, from the records that were kept on the way. It takes no part in the accounts."""
+    held = {one.record for one in run.outcome.held if one.why == INVALID}
+    silent = Run(run.options, Ledger(), FindingLog())
+    items = (Item(asset) for asset in _unspooled(spool) if name_of(asset) not in held)
+    produce(items, writable(output.standard), _options(output, job, silent), folder, silent, output.folder + "/")
+    run.outcome.documents += silent.outcome.documents
+    run.outcome.losses |= silent.outcome.losses
+    run.log.add(silent.log.kept)
+
+
+def _options(output: Output, job: Job, run: Run) -> WriteOptions:
+    collection = Collection(collection_title=job.collection_title or job.title, collection_source=job.holder)
+    plain = write_options(run.options, run)
+    return msgspec.structs.replace(
+        plain, one_each=output.one_each, batch=output.batch, collection=collection, base_uri=job.base_uri
+    )
+
+
+def _through_the_gate(job: Job, run: Run, stack: ExitStack, spools: _Spools) -> Iterator[Item]:
+    store = RowStore()
+    stack.callback(store.close)
+    review = _review(job.review, job.folder, run) if job.review else Review({})
+    files = [(_file(job, sheets.file), [find_mapping(m, job.folder) for m in sheets.mapping]) for sheets in job.sheets]
+    sources = gather(files, store, run)
+    ruled: set[str] = set()
+    for assembled in checked(from_rows(sources, store), rules(), run):
+        asset = assembled.asset
+        spools.keep_for_house(asset)
+        names = [identifier.text for identifier in asset.identifiers]
+        ruled.update(map(fold, names))
+        ruling = review.of(names)
+        if ruling.status is not Status.OPEN:
+            hold(asset, assembled.rows, ruling.status.value, ruling.reason, run, str(ruling.place))
+            continue
+        copy = public_copy(asset, review.is_open)
+        spools.keep_for_public(copy.asset)
+        yield Item(copy.asset, assembled.rows, copy.kept)
+    _report_strays(review, ruled, run)
+
+
+def _report_strays(review: Review, ruled: set[str], run: Run) -> None:
+    held = {fold(one.record) for one in run.outcome.held}
+    for key, ruling in review.rulings.items():
+        if key not in ruled and key not in held:
+            message = f'the review decides on "{key.upper()}", which no sheet describes'
+            run.log.add([finding("RT03", ruling.place, message, value=key.upper())])
+
+
+def _file(job: Job, name: str) -> Path:
+    path = job.folder / name
+    if not path.is_file():
+        raise MappingError(job.path, f'the file "{name}" is not there', "check the name; it is relative to the job")
+    return path
+
+
+def _review(spec: ReviewSpec, beside: Path, run: Run) -> Review:
+    path = beside / spec.file
+    known = frozenset(map(fold, filter(None, (spec.asset, spec.decision, spec.reason))))
+    sheets = open_sheets(path, ReadOptions(known_headings=known, sheets=(spec.sheet,) if spec.sheet else ()))
+    if not sheets:
+        raise CannotContinue(path, f'has no sheet "{spec.sheet}"', "name the sheet in the job's [review]")
+    words = {Status.OPEN: spec.open, Status.IN_HOUSE: spec.in_house, Status.HOLD: spec.hold}
+    findings = list(sheets[0].findings)
+    review = read_review(_lines(sheets[0], spec, run), words, findings)
+    run.log.add(findings)
+    return review
+
+
+def _lines(sheet: Sheet, spec: ReviewSpec, run: Run) -> Iterator[Line]:
+    index = {fold(heading.text): heading.index for heading in sheet.headings}
+    missing = [name for name in (spec.asset, spec.decision) if fold(name) not in index]
+    if missing:
+        found = ", ".join(heading.text for heading in sheet.headings)
+        raise CannotContinue(sheet.file, f'the rights review has no column "{missing[0]}"', f"headings found: {found}")
+    asset, decision = index[fold(spec.asset)], index[fold(spec.decision)]
+    reason = index.get(fold(spec.reason)) if spec.reason else None
+    for row in set_aside(sheet, "rights review: it decides, and is not carried", run):
+        texts = [*row.texts, *[""] * (len(sheet.headings) - len(row.texts))]
+        if row.role.value == "data" and texts[asset].strip():
+            place = Origin(file=sheet.file, cell=sheet.address(row.number, decision))
+            yield Line(texts[asset].strip(), texts[decision], texts[reason] if reason is not None else "", place)
+
+
+def _held_list(run: Run) -> str:
+    buffer = io.StringIO()
+    writer = csv.writer(buffer, lineterminator="\n")
+    writer.writerow(("record", "title", "held because", "reason", "decided in"))
+    for one in run.outcome.held:
+        writer.writerow((safe(one.record), safe(one.title), one.why, safe(one.reason), one.cell))
+    return buffer.getvalue()
+
+
+class _Spools:
+    """Records set by on disk for further outputs, so that memory stays flat however many there are."""
+
+    def __init__(self, stack: ExitStack, public: bool, house: bool) -> None:
+        self.public, self.house = (stack.enter_context(_temporary()) for _ in range(2))
+        self._public, self._house = public, house
+        self._encode = msgspec.msgpack.Encoder().encode
+
+    def keep_for_public(self, asset: Asset) -> None:
+        if self._public:
+            self._write(self.public, asset)
+
+    def keep_for_house(self, asset: Asset) -> None:
+        if self._house:
+            self._write(self.house, asset)
+
+    def _write(self, spool: IO[bytes], asset: Asset) -> None:
+        packed = self._encode(asset)
+        spool.write(len(packed).to_bytes(4, "big") + packed)
+
+
+def _temporary() -> IO[bytes]:
+    return tempfile.TemporaryFile(prefix="crosswalk-")
+
+
+def _unspooled(spool: IO[bytes]) -> Iterable[Asset]:
+    decode = msgspec.msgpack.Decoder(Asset).decode
+    spool.seek(0)
+    while size := spool.read(4):
+        yield decode(spool.read(int.from_bytes(size, "big")))

@@ -1,0 +1,157 @@
+"""Records to documents in their place: written, validated, put in place, and only then accounted for as delivered."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+
+import msgspec
+
+from crosswalk.checks.schema import SchemaCheck
+from crosswalk.delivery.folder import OutputFolder
+from crosswalk.findings import Finding, Severity
+from crosswalk.ledger import Account, Entry
+from crosswalk.mapping.assemble import Assembled, RowAccount
+from crosswalk.pipeline.run import Held, Run
+from crosswalk.records import Record
+from crosswalk.rights.gate import Kept
+from crosswalk.standards.base import Document, Standard, WriteOptions
+
+
+class Item(msgspec.Struct):
+    """One record on its way out, with the rows it came from and what was taken out of it."""
+
+    record: Record
+    rows: list[RowAccount] = []
+    kept: list[Kept] = []
+
+
+INVALID = "the schema does not accept it"
+
+
+def produce(
+    items: Iterable[Item],
+    standard: Standard,
+    options: WriteOptions,
+    folder: OutputFolder,
+    run: Run,
+    prefix: str = "",
+) -> None:
+    """Writes records as a standard. A document that its schema refuses is written again without the records at fault;
+    those are held."""
+    assert standard.write is not None
+    check = SchemaCheck(standard.schema) if standard.schema else None
+    waiting: deque[Item] = deque()
+    for document in standard.write(_fed(items, waiting), options):
+        batch = [waiting.popleft() for _ in document.records]
+        for good in _valid(document, batch, standard, options, check, run):
+            folder.write(prefix + good.name, good.content)
+            run.outcome.documents.append(prefix + good.name)
+        run.progress("writing", run.outcome.delivered)
+    while waiting:  # a standard whose documents name no records: they are in the last one
+        settle(waiting.popleft(), run)
+
+
+def _fed(items: Iterable[Item], waiting: deque[Item]) -> Iterator[Record]:
+    for item in items:
+        waiting.append(item)
+        yield item.record
+
+
+def _valid(
+    document: Document,
+    batch: list[Item],
+    standard: Standard,
+    options: WriteOptions,
+    check: SchemaCheck | None,
+    run: Run,
+) -> Iterator[Document]:
+    if check is None or check.accepts(document.content):
+        for item in batch:
+            settle(item, run)
+        yield document
+        return
+    good = [item for item in batch if _alone(item, standard, options, check, run)]
+    assert standard.write is not None
+    for again in standard.write((item.record for item in good), options):
+        if check.accepts(again.content):
+            yield msgspec.structs.replace(again, name=document.name)
+            for item in good:
+                settle(item, run)
+
+
+def _alone(item: Item, standard: Standard, options: WriteOptions, check: SchemaCheck, run: Run) -> bool:
+    """Whether a record is valid by itself; where it is not, it is held and the findings say why."""
+    assert standard.write is not None
+    alone = msgspec.structs.replace(options, batch=1)
+    found = [one for document in standard.write([item.record], alone) for one in check.content(document.content)]
+    run.log.add(found)
+    if any(one.severity is Severity.ERROR for one in found):
+        hold(item.record, item.rows, INVALID, found[0].message, run)
+        return False
+    return True
+
+
+def settle(item: Item, run: Run) -> None:
+    """Accounts for a record that went out: its cells are delivered, but for those of what was taken out of it."""
+    kept = {(e.file, e.sheet, e.row, e.column): one.why for one in item.kept for e in [one.evidence]}
+    for account in item.rows:
+        entries = account.entries
+        if kept:
+            entries = entries | _kept_entries(account, kept)
+        _account(account, entries, name_of(item.record), Account.DELIVERED, run)
+    run.outcome.delivered += 1
+
+
+def _kept_entries(account: RowAccount, kept: dict[tuple[str, str, int, int], str]) -> dict[int, Entry]:
+    place = (account.plan.file, account.plan.sheet, account.row.number)
+    return {
+        index: Entry(Account.KEPT_BACK, kept[(*place, index)])
+        for index in range(len(account.row.texts))
+        if (*place, index) in kept and index not in account.entries
+    }
+
+
+def hold(record: Record, rows: list[RowAccount], why: str, reason: str, run: Run, cell: str = "") -> None:
+    """Accounts for a record that does not go out."""
+    name = name_of(record)
+    run.outcome.held.append(Held(name, title_of(record), why, reason, cell))
+    for account in rows:
+        _account(account, account.entries, name, Account.KEPT_BACK, run)
+
+
+def _account(account: RowAccount, entries: dict[int, Entry], name: str, to: Account, run: Run) -> None:
+    run.ledger.row(account.plan.columns, account.row.number, account.row.texts, name, to, entries)
+
+
+def name_of(record: Record) -> str:
+    """The first identifier of a record, "" where it has none."""
+    return record.identifiers[0].text if record.identifiers else ""
+
+
+def title_of(record: Record) -> str:
+    """The first title of an asset, "" where there is none."""
+    titles = getattr(record, "titles", ())
+    return titles[0].text if titles else ""
+
+
+def checked(
+    records: Iterable[Assembled], check: Callable[[Record], Iterable[Finding]], run: Run
+) -> Iterator[Assembled]:
+    """Passes on the records that may go out as far as the record rules are concerned; the rest is held."""
+    for number, assembled in enumerate(records, 1):
+        run.log.add(assembled.findings)
+        found = list(check(assembled.asset))
+        run.log.add(found)
+        run.outcome.records += 1
+        run.outcome.carriers += len(assembled.asset.instantiations)
+        if number % 500 == 0:
+            run.progress("mapping", number)
+        lacking = next((one for one in found if one.code in INCOMPLETE), None)
+        if lacking is None:
+            yield assembled
+        else:
+            hold(assembled.asset, assembled.rows, "incomplete", lacking.message, run, lacking.origin.cell)
+
+
+INCOMPLETE = {"RC01", "RC02"}  # without these elements and attributes a document is not valid

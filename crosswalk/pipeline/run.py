@@ -1,0 +1,133 @@
+"""What one run carries along: options, progress, the findings so far, the ledger; and what comes out of it."""
+
+from __future__ import annotations
+
+import csv
+from collections import Counter
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import TextIO, TypeAlias
+
+import msgspec
+
+from crosswalk.findings import Finding, Severity
+from crosswalk.ledger import Ledger
+from crosswalk.standards.base import Lost
+
+Progress: TypeAlias = Callable[[str, int], None]  # the stage, and how many rows or records it has done
+KEPT_FINDINGS = 10_000  # in memory; all of them go to the findings file
+
+
+class Options(msgspec.Struct, frozen=True, kw_only=True):
+    """How to run. `stamp` is the clock, injected: ISO 8601 in UTC."""
+
+    out: Path
+    to: str = "pbcore"
+    mappings: tuple[str, ...] = ()
+    one_each: bool = False
+    batch: int = 500
+    ledger: bool = True
+    strict: bool = False
+    decisions: str = ""
+    base_uri: str = "https://example.org/"
+    table: str = ""
+    losses: bool = False
+    repair: bool = False
+    stamp: str = "2000-01-01T00:00:00Z"
+    progress: Progress | None = None
+
+
+class Held(msgspec.Struct, frozen=True):
+    """One record that did not go out, and why."""
+
+    record: str
+    title: str
+    why: str
+    reason: str
+    cell: str = ""
+
+
+class Outcome(msgspec.Struct, kw_only=True):
+    """What a run came to. `sums` are the ledger's four sums by name; empty where the input was no sheet."""
+
+    records: int = 0
+    carriers: int = 0
+    delivered: int = 0
+    held: list[Held] = []
+    documents: list[str] = []
+    cells_read: int = 0
+    sums: dict[str, int] = {}
+    counts: dict[str, int] = {}  # findings by code
+    severities: dict[str, int] = {}
+    findings: list[Finding] = []
+    losses: dict[str, dict[str, int]] = {}  # field -> carried (whole, part, none) -> values
+    validated_with: str = ""
+    out: str = ""
+
+    def worst(self) -> Severity | None:
+        """The highest severity among the findings, None where there are none."""
+        return max((Severity[name.upper()] for name, count in self.severities.items() if count), default=None)
+
+
+class FindingLog:
+    """Takes findings as they come: counts all, keeps the first ones, writes all to a file where it is given one."""
+
+    def __init__(self, out: TextIO | None = None) -> None:
+        self.counts: Counter[str] = Counter()
+        self.severities: Counter[str] = Counter()
+        self.kept: list[Finding] = []
+        self._writer = csv.writer(out, lineterminator="\n") if out is not None else None
+        if self._writer is not None:
+            self._writer.writerow(("severity", "code", "name", "place", "record", "value", "message", "next step"))
+
+    def add(self, found: Iterable[Finding]) -> None:
+        """Takes some findings."""
+        for one in found:
+            self.counts[one.code] += 1
+            self.severities[one.severity.word] += 1
+            if len(self.kept) < KEPT_FINDINGS:
+                self.kept.append(one)
+            if self._writer is not None:
+                self._writer.writerow(_row(one))
+
+
+def _row(one: Finding) -> tuple[str, ...]:
+    meant = f"did you mean {' or '.join(one.suggestions)}?" if one.suggestions else one.next_step
+    place = str(one.origin)
+    return one.severity.word, one.code, one.name, place, one.origin.record, safe(one.value), safe(one.message), meant
+
+
+def safe(text: str) -> str:
+    """A text as a spreadsheet program will show it and not compute it."""
+    return "'" + text if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+
+
+class Run:
+    """One run under way."""
+
+    def __init__(self, options: Options, ledger: Ledger, log: FindingLog) -> None:
+        self.options = options
+        self.ledger = ledger
+        self.log = log
+        self.outcome = Outcome(out=str(options.out))
+
+    def progress(self, stage: str, done: int) -> None:
+        """Tells whoever watches."""
+        if self.options.progress is not None:
+            self.options.progress(stage, done)
+
+    def lost(self, one: Lost) -> None:
+        """Counts one value that a standard could not carry whole."""
+        by_kind = self.outcome.losses.setdefault(one.field, {})
+        by_kind[one.carried] = by_kind.get(one.carried, 0) + 1
+
+    def finish(self, is_sheet: bool) -> Outcome:
+        """The outcome. Raises `AccountsDiffer` where the ledger's sums do not add up."""
+        self.ledger.check()
+        self.outcome.findings = self.log.kept
+        self.outcome.counts = dict(sorted(self.log.counts.items()))
+        self.outcome.severities = dict(self.log.severities)
+        if is_sheet:
+            self.outcome.cells_read = self.ledger.cells_read
+            self.outcome.sums = {account.value: count for account, count in self.ledger.sums().items()}
+        return self.outcome
