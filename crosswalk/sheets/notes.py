@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from crosswalk.findings import Finding, Origin, finding
 
 SHOWN_PER_CODE = 50
@@ -26,17 +24,15 @@ class Notes:
         if not any(f.code == code and f.message == message and f.origin.cell == cell for f in self._findings):
             self._findings.append(finding(code, Origin(file=self._file, cell=cell, line=line), message, value=value))
 
-    def cells(self, code: str, row: int, found: Iterator[tuple[str, str, str]]) -> None:
-        """Findings about cells of one row, each as (address, message, value)."""
-        if row <= self._furthest.get(code, 0):
-            return
-        self._furthest[code] = row
-        for cell, message, value in found:
-            self._count(code, finding(code, Origin(file=self._file, cell=cell), message, value=value))
+    def cell(self, code: str, cell: str, message: str, value: str = "") -> None:
+        """A finding about one cell, made while the file is opened."""
+        self._count(code, finding(code, Origin(file=self._file, cell=cell), message, value=value))
 
     def row(self, code: str, row: int, cell: str, message: str, value: str = "") -> None:
-        """A finding about one row."""
-        self.cells(code, row, iter([(cell, message, value)]))
+        """A finding about one row, made while rows stream."""
+        if row > self._furthest.get(code, 0):
+            self._furthest[code] = row
+            self.cell(code, cell, message, value)
 
     def _count(self, code: str, one: Finding) -> None:
         count = self._counts[code] = self._counts.get(code, 0) + 1

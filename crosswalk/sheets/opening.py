@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from crosswalk.errors import UnreadableInput
 from crosswalk.sheets.cells import ReadOptions, Sheet
+from crosswalk.sheets.container import FileKind, file_kind
 from crosswalk.sheets.delimited import read_delimited
 from crosswalk.sheets.table import find_table
-
-ZIP = b"PK\x03\x04"
 
 
 def open_sheets(path: str | Path, options: ReadOptions = ReadOptions()) -> list[Sheet]:  # noqa: B008
@@ -20,12 +18,12 @@ def open_sheets(path: str | Path, options: ReadOptions = ReadOptions()) -> list[
     Raises `UnreadableInput` where the file is not a sheet, is damaged or protected, or exceeds a limit.
     """
     place = Path(path)
-    try:
-        with place.open("rb") as file:
-            head = file.read(8)
-    except OSError as error:
-        raise UnreadableInput(place, f"cannot be opened ({error.strerror})", "check the path") from error
-    if head.startswith(ZIP):
+    kind = file_kind(place)
+    if kind is FileKind.XLSX:
+        from crosswalk.sheets.xlsx import read_xlsx
+
+        return [find_table(raw, options) for raw in read_xlsx(place, options)]
+    if kind is FileKind.ODS:
         from crosswalk.sheets.workbook import read_workbook
 
         return [find_table(raw, options) for raw in read_workbook(place, options)]

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterator
 from functools import lru_cache
 
-from crosswalk.sheets.cells import Kind, Role, Row
+from crosswalk.sheets.cells import Role, Row
 
 TOTALS = (
     "total", "totals", "grand total", "subtotal", "sub-total", "sub total", "sum", "count", "average",
@@ -77,8 +77,3 @@ def _totals_pattern(further: tuple[str, ...]) -> Callable[[str], re.Match[str] |
     words = "|".join(sorted((re.escape(word) for word in (*TOTALS, *further)), key=len, reverse=True))
     pattern = rf"\s*(?:(?:{words})\s*(?:[:=]\s*[\d.,:\s]*)?|(?:{words})(?:\s+[^\W\d]+){{1,3}}\s*[:=]\s*[\d.,:\s]*)$"
     return re.compile(pattern, re.IGNORECASE).match
-
-
-def is_refused(kind: Kind) -> bool:
-    """Kinds that are never data."""
-    return kind in (Kind.ERROR, Kind.EMPTY_FORMULA)

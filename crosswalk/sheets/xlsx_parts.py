@@ -1,0 +1,82 @@
+"""The parts of an XLSX package that stand beside the worksheets: which sheet is which part, styles, epoch."""
+
+from __future__ import annotations
+
+import posixpath
+
+import msgspec
+from lxml import etree
+
+from crosswalk.sheets.container import Package
+from crosswalk.sheets.formats import BUILT_IN, Format, Shows, parse_format
+from crosswalk.sheets.xlsx_look import Styles
+from crosswalk.xmlio import parse_tree
+
+
+class Part(msgspec.Struct, frozen=True):
+    """A worksheet as the workbook lists it."""
+
+    name: str
+    path: str
+    hidden: bool
+
+
+class Parts(msgspec.Struct, frozen=True):
+    """What the workbook says of its worksheets."""
+
+    sheets: tuple[Part, ...]
+    styles: Styles
+
+
+def read_parts(package: Package) -> Parts:
+    """The worksheets in the workbook's order, and its styles. Works for both name spaces of the standard (the strict
+    one and the transitional one), so names are compared without them."""
+    book_path = _target(package, "_rels/.rels", "", "/officeDocument") or "xl/workbook.xml"
+    book = parse_tree(package.read(book_path), f"{package.path}!{book_path}")
+    folder = posixpath.dirname(book_path)
+    related = _relations(package, f"{folder}/_rels/{posixpath.basename(book_path)}.rels", folder)
+    sheets = tuple(
+        Part(sheet.get("name", ""), related[key][1], sheet.get("state", "visible") != "visible")
+        for sheet in _named(book, "sheet")
+        if (key := _relation_id(sheet)) in related and related[key][0].endswith("/worksheet")
+    )
+    epoch_1904 = any(one.get("date1904") in ("1", "true") for one in _named(book, "workbookPr"))
+    styles = next((path for kind, path in related.values() if kind.endswith("/styles")), "")
+    return Parts(sheets, Styles(_formats(package, styles), epoch_1904))
+
+
+def _formats(package: Package, path: str) -> dict[int, Format]:
+    """The formats that show more than the number, by style number (ECMA-376 Part 1, 18.8.10 and 18.8.30)."""
+    content = package.read(path)
+    if not content:
+        return {}
+    root = parse_tree(content, f"{package.path}!{path}")
+    codes = BUILT_IN | {int(one.get("numFmtId", "0")): one.get("formatCode", "") for one in _named(root, "numFmt")}
+    formats = {number: parse_format(code) for number, code in codes.items()}
+    styles = [style for group in _named(root, "cellXfs") for style in _named(group, "xf")]
+    numbered = ((n, formats.get(int(style.get("numFmtId", "0")))) for n, style in enumerate(styles))
+    return {n: form for n, form in numbered if form is not None and form.shows is not Shows.PLAIN}
+
+
+def _relations(package: Package, path: str, folder: str) -> dict[str, tuple[str, str]]:
+    """Type and target of each relation, by its identifier."""
+    content = package.read(path)
+    found = _named(parse_tree(content, f"{package.path}!{path}"), "Relationship") if content else []
+    return {one.get("Id", ""): (one.get("Type", ""), _resolved(folder, one.get("Target", ""))) for one in found}
+
+
+def _target(package: Package, path: str, folder: str, kind: str) -> str:
+    relations = _relations(package, path, folder).values()
+    return next((target for type_, target in relations if type_.endswith(kind)), "")
+
+
+def _resolved(folder: str, target: str) -> str:
+    return posixpath.normpath(posixpath.join("/", folder, target)).lstrip("/")
+
+
+def _named(root: etree._Element, name: str) -> list[etree._Element]:
+    return list(root.iter("{*}" + name))
+
+
+def _relation_id(sheet: etree._Element) -> str:
+    return next((str(value) for key, value in sheet.attrib.items() if str(key).endswith("}id")), "")
