@@ -9,9 +9,12 @@ from lxml import etree
 
 from crosswalk.checks.stream import line_of
 from crosswalk.findings import Origin
-from crosswalk.records import Asset, Evidence, Record, Value
+from crosswalk.records import Asset, Evidence, Identifier, Record, Value
 
 _STEP = re.compile(r"/(?=[A-Za-z])")
+
+
+_NAMELESS = Identifier("")
 
 
 class Place(msgspec.Struct, frozen=True):
@@ -41,18 +44,16 @@ class Place(msgspec.Struct, frozen=True):
             evidence = self.anchor
         if evidence is not None and evidence.row:
             return Origin(file=evidence.file, cell=evidence.cell, path=path, record=self.record)
-        return Origin(file=self.file, line=self._line(path), path=self._whole(path), record=self.record)
+        return Origin(file=self.file, line=self._line(path), path=self.whole(path), record=self.record)
 
     def of(self, record: Record) -> Place:
         """This place with what the record itself says: its name, and the evidence of its identifier."""
-        if not record.identifiers:
-            return msgspec.structs.replace(self, root=_root(record))
-        first = record.identifiers[0]
-        return Place(
-            self.file, self.element, self.number, self.line, first.text, self.root or _root(record), first.evidence
-        )
+        first = record.identifiers[0] if record.identifiers else _NAMELESS
+        root = self.root or _root(record)
+        return Place(self.file, self.element, self.number, self.line, first.text, root, first.evidence)
 
-    def _whole(self, path: str) -> str:
+    def whole(self, path: str) -> str:
+        """The path from the root of the document."""
         if not self.root:
             return path
         before = f"/pbcoreCollection/{self.root}[{self.number}]" if self.number else f"/{self.root}"
@@ -75,3 +76,12 @@ NOWHERE = Place()
 
 def _root(record: Record) -> str:
     return "pbcoreDescriptionDocument" if isinstance(record, Asset) else "pbcoreInstantiationDocument"
+
+
+def below(path: str, step: str) -> str:
+    """A path one step further down.
+
+    >>> below("", "pbcoreTitle[1]"), below("pbcorePart[2]", "pbcoreTitle[1]")
+    ('pbcoreTitle[1]', 'pbcorePart[2]/pbcoreTitle[1]')
+    """
+    return f"{path}/{step}" if path else step
