@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from enum import Enum, auto
 from pathlib import Path
 
@@ -72,6 +72,15 @@ class Package:
             raise self.damaged(error) from error
         except RuntimeError as error:  # zipfile's answer to a ZIP with a password
             raise protected(self.path) from error
+
+    def prove(self, chosen: Callable[[str], bool]) -> None:
+        """Unpacks XML parts that a library will read unguarded, to see that they are what they declare to be and have
+        no document type definition."""
+        for name in sorted(self.names):
+            if chosen(name) and name.endswith((".xml", ".rels", ".vml")):
+                for block in self.blocks(name):
+                    if b"<!DOCTYPE" in block or b"<!ENTITY" in block:
+                        raise UnreadableInput(self.path, f"has a document type definition in {name}", SAVE_AS)
 
     def damaged(self, why: object) -> UnreadableInput:
         """The refusal of a workbook that is cut off or broken."""

@@ -24,7 +24,7 @@ def open_sheets(path: str | Path, options: ReadOptions = ReadOptions()) -> list[
 
         return [find_table(raw, options) for raw in read_xlsx(place, options)]
     if kind is FileKind.ODS:
-        from crosswalk.sheets.workbook import read_workbook
+        from crosswalk.sheets.ods import read_ods
 
-        return [find_table(raw, options) for raw in read_workbook(place, options)]
+        return [find_table(raw, options) for raw in read_ods(place, options)]
     return [find_table(read_delimited(place, options), options)]

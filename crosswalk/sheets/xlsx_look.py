@@ -17,6 +17,7 @@ import msgspec
 
 from crosswalk.sheets.cells import Kind, column_letters
 from crosswalk.sheets.formats import Format, Shown, Shows, shown
+from crosswalk.sheets.peculiar import Cells, Peculiar
 from crosswalk.sheets.texts import EXACT_TO
 
 MAX_AREA = 100_000_000  # cells of the rectangle that calamine would lay out in memory
@@ -27,21 +28,10 @@ LETTERS = b"ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 TEXT_TYPES = frozenset({b"str", b"s", b"inlineStr"})
 
 
-class Peculiar(msgspec.Struct, frozen=True):
-    """A cell that reads otherwise than calamine says. `code` is that of its finding; `raw` is
-    the number as stored, `shown_by` the code of the format."""
-
-    text: str
-    kind: Kind | None
-    code: str = ""
-    raw: str = ""
-    shown_by: str = ""
-
-
 class Look(msgspec.Struct):
     """What was seen: peculiar cells by row number and column index; hidden rows and columns; how large the sheet is."""
 
-    cells: dict[int, dict[int, Peculiar]] = {}
+    cells: Cells = {}
     hidden_rows: list[int] = []
     hidden_columns: set[int] = set()
     last_row: int = 0

@@ -1,0 +1,88 @@
+"""Fills, strike-outs and notes of an XLSX workbook. Only openpyxl reads them, so it is opened only on request."""
+
+from __future__ import annotations
+
+import colorsys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from crosswalk.sheets.cells import Mark
+
+if TYPE_CHECKING:
+    from openpyxl.workbook import Workbook
+
+Marks = dict[int, dict[int, Mark]]  # by row number and column index
+THEME_ORDER = ("lt1", "dk1", "lt2", "dk2", "accent1", "accent2", "accent3", "accent4", "accent5", "accent6")
+
+
+def read_marks(path: Path, names: list[str]) -> dict[str, Marks]:
+    """The marked cells of the named sheets. Colours of the theme and of the old palette are worked out to RRGGBB;
+    colours that come and go by a condition are not marks."""
+    from openpyxl import load_workbook
+
+    book = load_workbook(path, rich_text=False)
+    theme = _theme(book)
+    return {name: _sheet_marks(book[name], theme) for name in names if name in book.sheetnames}
+
+
+def _sheet_marks(sheet: Any, theme: list[str]) -> Marks:
+    found: Marks = {}
+    memo: dict[int, Mark] = {}
+    for row in sheet.iter_rows():
+        for cell in row:
+            if not cell.has_style and cell.comment is None:
+                continue
+            style = cell._style.fontId << 32 | cell._style.fillId
+            if style not in memo:
+                memo[style] = Mark(_fill(cell.fill, theme), bool(cell.font.strike))
+            mark = memo[style]
+            if cell.comment is not None:
+                mark = Mark(mark.fill, mark.struck, cell.comment.text)
+            if mark != Mark():
+                found.setdefault(cell.row, {})[cell.column - 1] = mark
+    return found
+
+
+def _fill(fill: Any, theme: list[str]) -> str:
+    """The colour of a solid fill; patterns and gradients are decoration."""
+    if getattr(fill, "patternType", None) != "solid":
+        return ""
+    return _colour(fill.fgColor, theme)
+
+
+def _colour(colour: Any, theme: list[str]) -> str:
+    from openpyxl.styles.colors import COLOR_INDEX
+
+    if colour.type == "rgb":
+        return str(colour.rgb)[-6:].upper()
+    if colour.type == "indexed":
+        return COLOR_INDEX[colour.indexed][-6:].upper() if colour.indexed < len(COLOR_INDEX) else ""
+    if colour.type == "theme" and colour.theme < len(theme):
+        return _tinted(theme[colour.theme], colour.tint or 0.0)
+    return ""
+
+
+def _tinted(rgb: str, tint: float) -> str:
+    """A theme colour made lighter or darker (ECMA-376 Part 1, 18.8.19, tint)."""
+    red, green, blue = (int(rgb[place : place + 2], 16) / 255 for place in (0, 2, 4))
+    hue, light, saturation = colorsys.rgb_to_hls(red, green, blue)
+    light = light * (1 + tint) if tint < 0 else light * (1 - tint) + tint
+    return "".join(f"{round(part * 255):02X}" for part in colorsys.hls_to_rgb(hue, light, saturation))
+
+
+def _theme(book: Workbook) -> list[str]:
+    from crosswalk.xmlio import parse_tree
+
+    if not book.loaded_theme:
+        return []
+    root = parse_tree(book.loaded_theme, "theme")
+    colours = {str(part.tag).rpartition("}")[2]: part for part in root.iter() if str(part.tag).endswith(THEME_ORDER)}
+    return [next(_values(colours[name]), "000000") if name in colours else "000000" for name in THEME_ORDER]
+
+
+def _values(element: Any) -> Iterator[str]:
+    for part in element:
+        value = part.get("lastClr") or part.get("val") or ""
+        if len(value) == 6:
+            yield value.upper()
