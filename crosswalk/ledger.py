@@ -60,7 +60,7 @@ class Ledger:
     >>> ledger = Ledger()
     >>> ledger.read(2)
     >>> columns = Columns(["Tapes!A", "Tapes!B"], ["", ""], ["Tape", "Check"], ["instantiation.identifier", ""])
-    >>> ledger.row(columns, 7, ["0117", "ok"], "TDLN-0423", Account.DELIVERED, {1: Entry(Account.SET_ASIDE, "superseded")})
+    >>> ledger.row(columns, 7, ["0117", "ok"], "TDLN-0423", Account.DELIVERED, {1: Entry(Account.SET_ASIDE, "old")})
     >>> ledger.check()
     >>> {str(account): count for account, count in ledger.sums().items()}
     {'delivered': 1, 'kept back': 0, 'set aside': 1, 'refused': 0}
@@ -129,7 +129,7 @@ class Ledger:
             if entry is None:
                 lines.append(f"{before[i]}{row}{after[i]},{heading[i]},{account},{record},{field[i]},,\n")
             else:
-                text = "" if entry.account is Account.KEPT_BACK else _field(texts[i])
+                text = "" if entry.account is Account.KEPT_BACK else _field(_shown(texts[i]))
                 lines.append(
                     f"{before[i]}{row}{after[i]},{heading[i]},{entry.account},{record},"
                     f"{_field(entry.why)},{entry.code},{text}\n"
@@ -147,8 +147,13 @@ def columns_of(addresses: Sequence[tuple[str, str]], headings: Sequence[str], fi
     )
 
 
+def _shown(text: str) -> str:
+    """A text as a spreadsheet program shows it and does not compute it."""
+    return "'" + text if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text
+
+
 def _field(text: str) -> str:
-    if any(character in text for character in ',"\r\n') or text[:1] in "=+-@":
+    if any(character in text for character in ',"\r\n'):
         return _line((text,))[:-1]
     return text
 

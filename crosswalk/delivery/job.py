@@ -25,9 +25,9 @@ class Review(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="ke
     asset: str  # the heading of the column with the asset's identifier
     decision: str
     reason: str = ""
-    open: list[str] = ["open"]
-    in_house: list[str] = ["in-house only"]
-    hold: list[str] = ["hold"]
+    open: tuple[str, ...] = ("open",)
+    in_house: tuple[str, ...] = ("in-house only",)
+    hold: tuple[str, ...] = ("hold",)
 
 
 class Output(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="kebab", kw_only=True):

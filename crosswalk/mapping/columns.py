@@ -66,6 +66,7 @@ class Bound(msgspec.Struct):
     read: Callable[[str], Reading]
     blank: frozenset[str]
     beside: dict[str, int] = {}
+    read_beside: dict[int, Bound] = {}  # those of them that an entry of the mapping reads
     table: Mapping[str, str] | None = None  # the look-up table, folded code -> what it stands for
     carrier: Bound | None = None  # the row's carrier, which may settle a doubtful date or length
     read_for: Callable[[str, str], Reading] | None = None  # reads a text knowing the carrier
@@ -98,7 +99,14 @@ class Bound(msgspec.Struct):
         return outcome
 
     def _companions(self, texts: list[str]) -> dict[str, str]:
-        return {name: _at(texts, i).strip() for name, i in self.beside.items()}
+        return {name: self._companion(texts, i) for name, i in self.beside.items()}
+
+    def _companion(self, texts: list[str], index: int) -> str:
+        bound, text = self.read_beside.get(index), _at(texts, index).strip()
+        if bound is None or not text:
+            return text
+        outcome = bound.outcome(texts)
+        return "" if outcome.entry is not None else outcome.value
 
     def _read(self, text: str, beside: dict[str, str], read: Callable[[str], Reading]) -> Outcome:
         stripped = text.strip()

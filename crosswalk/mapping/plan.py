@@ -5,6 +5,7 @@ from __future__ import annotations
 import fnmatch
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from pathlib import Path
 from typing import Protocol
 
 import msgspec
@@ -85,6 +86,7 @@ class Plan(msgspec.Struct):
     address: Callable[[int, int], str]
     ditto: frozenset[str]
     by_index: dict[int, Bound]
+    headings: list[str]
     unmapped: set[int] = set()  # columns that no entry names and that were seen with content
 
     def widen(self, width: int) -> None:
@@ -108,27 +110,27 @@ def bind(
     sheet: SheetLike,
     readers: Readers,
     tables: Mapping[model.Lookup, Mapping[str, str]],
-    findings: list[Finding],
 ) -> Plan:
-    """Binds a mapping to a sheet. Raises `MappingError` where it names what cannot be; adds to `findings`."""
+    """Binds a mapping to a sheet. Raises `MappingError` where it names what cannot be."""
     found = Headings(mapping, sheet)
     bound = [one for column in mapping.column for one in _bind_column(mapping, column, found, readers, tables)]
     _tie_carrier(bound, mapping, readers)
     by_index: dict[int, Bound] = {}
     for one in bound:
         by_index.setdefault(one.index, one)
+    for one in bound:
+        one.read_beside = {index: by_index[index] for index in one.beside.values() if index in by_index}
     fixed = _fixed(mapping, found, bound)
-    _report_missing(mapping, found, sheet, findings)
     return Plan(
         mapping=mapping, file=sheet.file, sheet=sheet.name, width=found.width,
-        bound=[one for one in bound if one.target is not None],
+        bound=bound,
         fixed=fixed, keys=[by_index[i] for i in _key_indices(mapping, found)],
         settled=[_settled(mapping, spec) for spec in mapping.constant if not Template.parse(spec.value).headings],
         quoting=[_quoting(mapping, spec, found) for spec in mapping.constant if Template.parse(spec.value).headings],
         marks=[(rule, found.first(rule.heading) if rule.heading else None) for rule in mapping.mark],
         skips=[_skip(mapping, skip, found) for skip in mapping.skip if found.first(skip.heading) is not None],
         columns=_columns(sheet, found, by_index), address=sheet.address,
-        ditto=frozenset(mapping.ditto), by_index=by_index,
+        ditto=frozenset(mapping.ditto), by_index=by_index, headings=list(found.texts.values()),
     )  # fmt: skip
 
 
@@ -159,6 +161,9 @@ class Headings:
 
 
 def _star(spelling: str, folded: str) -> str:
+    """What the `*` of a spelling stands for in a heading, "" where it does not fit."""
+    if "*" not in spelling:
+        return ""
     if spelling.strip() == "*":
         return folded
     pattern = re.escape(fold(spelling)).replace(r"\*", "(.+)")
@@ -185,7 +190,7 @@ def _bind_column(
     for index, star in found.all(column.headings):
         beside = {name: i for name in BESIDE if (i := _beside(column, name, star, found)) is not None}
         table = tables[column.lookup] if column.lookup else None
-        bound.append(Bound(index, column, target, read, blank, beside, table))
+        bound.append(Bound(index, column, target, read, blank, beside=beside, table=table))
     return bound
 
 
@@ -219,6 +224,7 @@ def context(mapping: model.Mapping, column: model.Column) -> Context:
         "episode_pattern": column.episode_pattern or mapping.episode_pattern or None,
         "fps": column.fps or mapping.fps or None,
         "century_pivot": mapping.century_pivot,
+        "house_files": tuple(str(Path(mapping.path).parent / name) for name in mapping.vocabularies),
     }
     return Context(**{name: value for name, value in stated.items() if value is not None})  # type: ignore[arg-type]
 
@@ -313,13 +319,15 @@ def _addresses(address: Callable[[int, int], str], first: int, last: int) -> lis
     return [(before, after) for before, _, after in parted]
 
 
-def _report_missing(
-    mapping: model.Mapping, found: Headings, sheet: SheetLike, findings: list[Finding]
-) -> None:
+def unmatched(mapping: model.Mapping, plans: Sequence[Plan]) -> list[Finding]:
+    """The entries of a mapping whose headings no sheet has: MP02, one finding an entry."""
+    folded = {fold(heading) for plan in plans for heading in plan.headings}
+    findings = []
     for column in mapping.column:
-        if not found.all(column.headings):
-            place = Origin(file=sheet.file, cell=sheet.name)
-            findings.append(finding("MP02", place, f'no column is headed "{column.headings[0]}"'))
+        if not any(_star(spelling, text) or fold(spelling) == text for spelling in column.headings for text in folded):
+            message = f'no sheet has a column "{column.headings[0]}"'
+            findings.append(finding("MP02", Origin(file=mapping.path), message, value=column.headings[0]))
+    return findings
 
 
 def wanted(mapping: model.Mapping, sheet_name: str) -> bool:

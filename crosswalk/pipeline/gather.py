@@ -13,11 +13,11 @@ from pathlib import Path
 import msgspec
 
 from crosswalk.errors import MappingError
-from crosswalk.findings import Finding, Origin, finding
+from crosswalk.findings import Origin, finding
 from crosswalk.ledger import Account, Entry
 from crosswalk.mapping.columns import Bound
 from crosswalk.mapping.model import Lookup, Mapping, load_mapping
-from crosswalk.mapping.plan import Plan, Readers, bind, context, near, wanted
+from crosswalk.mapping.plan import Plan, Readers, bind, context, near, unmatched, wanted
 from crosswalk.mapping.rows import key_of, skipped
 from crosswalk.mapping.store import RowStore, StoredRow
 from crosswalk.pipeline.run import Run
@@ -76,11 +76,10 @@ def _open(path: Path, mappings: list[Mapping], run: Run) -> Iterator[Source]:
             raise MappingError(path, f"has no sheet that {mapping.path} names ({', '.join(mapping.sheets)})",
                                f"its sheets are: {', '.join(sheet.name for sheet in sheets)}")  # fmt: skip
         tables = {column.lookup: _table(path, column.lookup, run) for column in mapping.column if column.lookup}
-        for sheet in chosen:
-            read.add(sheet.name)
-            findings: list[Finding] = []
-            plan = bind(mapping, sheet, _readers(mapping), tables, findings)
-            run.log.add(findings)
+        plans = [bind(mapping, sheet, _readers(mapping), tables) for sheet in chosen]
+        run.log.add(unmatched(mapping, plans))
+        read.update(sheet.name for sheet in chosen)
+        for sheet, plan in zip(chosen, plans, strict=True):
             yield Source(sheet, plan, [(one, set()) for one in plan.bound if one.column.read in BY_EVIDENCE])
     _report_unread(path, mappings, read, run)
 
@@ -118,7 +117,7 @@ def _table(path: Path, lookup: Lookup, run: Run) -> dict[str, str]:
 def set_aside(sheet: Sheet, why: str, run: Run) -> Iterator[Row]:
     """The rows of a sheet that decides or explains something and is itself carried nowhere; all its cells are set
     aside in the ledger as the rows pass."""
-    plan = bind(Mapping(), sheet, _readers(Mapping()), {}, [])
+    plan = bind(Mapping(), sheet, _readers(Mapping()), {})
     for row in sheet.outside:
         _whole_row(plan, row, Account.SET_ASIDE, row.role.value, "", run)
     for row in sheet.rows():
@@ -130,9 +129,11 @@ def _readers(mapping: Mapping) -> Readers:
     own = _converters(mapping)
 
     def readers(name: str, context: Context) -> Callable[[str], Reading]:
-        if name not in own and name not in PARSERS:
-            raise complaint(mapping.path, name, f'there is no parser "{name}"', near(name, sorted({*PARSERS, *own})))
-        parse = own.get(name) or parser(name)
+        plain = name.replace("-", "_")
+        if name not in own and plain not in PARSERS:
+            names = sorted({*(known.replace("_", "-") for known in PARSERS), *own})
+            raise complaint(mapping.path, name, f'there is no parser "{name}"', near(name, names))
+        parse = own.get(name) or parser(plain)
         return lambda text: parse(text, context)
 
     return readers

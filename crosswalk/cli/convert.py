@@ -1,0 +1,39 @@
+"""`crosswalk convert`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from crosswalk.cli.common import OUT, answer, as_json, fail_on, progress, stamp, stopping
+
+
+@click.command("convert")
+@click.argument("inputs", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--to", default="pbcore", show_default=True, help="The standard to write.")
+@OUT
+@click.option("--mapping", "mappings", multiple=True, help="How to read a sheet: a mapping file, or a shipped one's name.")
+@click.option("--one-each", is_flag=True, help="One file a record, named by its identifier.")
+@click.option("--batch", type=click.IntRange(1, 500), default=500, show_default=True, help="Records in one file.")
+@click.option("--base-uri", default="https://example.org/", help="URIs are minted below it.")
+@click.option("--table", default="", help="A crosswalk table of your own, overriding rows of the shipped one.")
+@click.option("--decisions", default="", type=click.Path(), help="Decisions of a person (CSV), applied first.")
+@click.option("--losses", is_flag=True, help="Count, field by field, what the standard cannot carry.")
+@click.option("--strict", is_flag=True, help="What a lenient reading reports as a warning is an error.")
+@click.option("--ledger/--no-ledger", default=True, help="Write the account of all cells.")
+@fail_on
+@as_json
+def command(
+    inputs: tuple[Path, ...], mappings: tuple[str, ...], fail_on: str, json_out: bool, **options: object
+) -> None:
+    """Turn any readable input into any writable standard.
+
+    Sheets (XLSX, ODS, CSV) need a --mapping; documents are recognised by their content.
+    """
+    from crosswalk.pipeline.converting import convert
+    from crosswalk.pipeline.run import Options
+
+    with stopping(), progress() as show:
+        outcome = convert(inputs, Options(mappings=mappings, progress=show, stamp=stamp(), **options))  # type: ignore[arg-type]
+    answer(outcome, json_out, fail_on)
