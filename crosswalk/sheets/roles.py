@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from functools import lru_cache
+from typing import Protocol
 
 from crosswalk.sheets.cells import Role, Row
 
@@ -17,40 +18,66 @@ MAX_TAIL_CELLS = 2
 MIN_COLUMNS_FOR_TAIL = 4
 
 
+class Report(Protocol):
+    """Who hears of rows that are unusual."""
+
+    def uneven(self, row: Row) -> None:
+        """A row that is longer or shorter than most."""
+
+    def totals(self, row: Row) -> None:
+        """A row that was read as totals."""
+
+
 class RoleRules:
-    """Decides the role of each row below a header. Looks at few cells, since it sees every row."""
+    """Decides the role of each row below a header. It sees every row, so it looks at the first cell only, and takes
+    the row apart where that cell begins like a total or like the header."""
 
     def __init__(self, header: tuple[str, ...], further_totals: tuple[str, ...] = ()) -> None:
         self._header = [text.strip() for text in header]
         self._first = next((text for text in self._header if text), "")
         self._opens_totals = _totals_pattern(further_totals)
+        words = (*TOTALS, *further_totals, self._first)
+        self._suspect = frozenset(
+            letter for word in words for letter in word[:1].lower() + word[:1].upper() + " \t\n\xa0"
+        )
         self._key_column = -1
 
-    def assign(self, rows: Iterator[Row], found: Callable[[Row], None]) -> Iterator[Row]:
-        """The same rows with their roles; `found` hears of each totals row. A row of figures alone is a totals row
-        only where no data follow, so such rows are held back until that is known."""
+    def assign(self, rows: Iterator[Row], width: int, report: Report) -> Iterator[Row]:
+        """The same rows with their roles; `width` is that of most rows. A row of figures alone is a totals row only
+        where no data follow, so such rows are held back until that is known."""
         waiting: list[Row] = []
+        suspect, uneven = self._suspect, report.uneven
         for row in rows:
-            if self._is_tail(row):
+            texts = row.texts
+            if len(texts) != width:
+                uneven(row)
+            first = texts[0]
+            if first and first[0] not in suspect and not self._key_column and not waiting:
+                yield row
+            elif not any(map(str.strip, texts)):
+                continue  # spaces alone: as blank as a row of empty cells
+            elif self._is_tail(row):
                 waiting.append(row)
-                continue
-            if waiting:
+            else:
                 yield from waiting
                 waiting.clear()
-            yield self._with_role(row, found)
+                yield self._with_role(row, report)
         for row in waiting:
-            row.role = Role.TOTALS
-            found(row)
-            yield row
+            yield self._totals(row, report)
 
-    def _with_role(self, row: Row, found: Callable[[Row], None]) -> Row:
-        texts = row.texts
-        first = texts[0] or next(filter(None, texts))
+    def _with_role(self, row: Row, report: Report) -> Row:
+        first = next(filter(None, row.texts))
         if self._opens_totals(first) is not None and self._is_totals(row):
-            row.role = Role.TOTALS
-            found(row)
-        elif first.strip() == self._first and [text.strip() for text in texts][: len(self._header)] == self._header:
+            return self._totals(row, report)
+        texts = [text.strip() for text in row.texts]
+        if first.strip() == self._first and texts[: len(self._header)] == self._header[: len(texts)]:
             row.role = Role.HEADER
+        return row
+
+    @staticmethod
+    def _totals(row: Row, report: Report) -> Row:
+        row.role = Role.TOTALS
+        report.totals(row)
         return row
 
     def _is_totals(self, row: Row) -> bool:

@@ -70,10 +70,10 @@ def _rows(raw: RawSheet, header: Header | None, width: int, options: ReadOptions
     """The rows below the header, blank ones left out."""
     if header is None:
         return raw.rows()
+    written = len(header.rows[-1].texts)
+    usual = written if written == width or raw.width is not None else -1  # -1: look at every row for surplus cells
     below = _below(raw.rows(), header.last_row)
-    if raw.width is None:
-        below = _evenness(below, header, width, raw)
-    return RoleRules(header.texts, options.totals).assign(below, lambda row: _totals_found(raw, row))
+    return RoleRules(header.texts, options.totals).assign(below, usual, _RowReport(raw, written, width))
 
 
 def _below(rows: Iterator[Row], last: int) -> Iterator[Row]:
@@ -82,30 +82,30 @@ def _below(rows: Iterator[Row], last: int) -> Iterator[Row]:
     return rows if first is None else chain([first], rows)
 
 
-def _evenness(rows: Iterator[Row], header: Header, width: int, raw: RawSheet) -> Iterator[Row]:
-    """Reports rows of a delimited file that are longer or shorter than the header."""
-    written = len(header.rows[-1].texts)
-    trimmed = written > width
-    for row in rows:
-        if len(row.texts) != written or (trimmed and any(row.texts[width:])):
-            _report_uneven(row, width, raw)
-        yield row
+class _RowReport:
+    """Turns unusual rows into findings. Only delimited rows have a length of their own."""
 
+    def __init__(self, raw: RawSheet, written: int, width: int) -> None:
+        self._raw, self._written, self._width = raw, written, width
 
-def _report_uneven(row: Row, width: int, raw: RawSheet) -> None:
-    count = len(row.texts)
-    message = f"the row has {count} cells, the header {width}"
-    if count > width and any(row.texts[width:]):
-        surplus = next(index for index in range(width, count) if row.texts[index])
-        raw.notes.row("SH05", row.number, raw.address(row.number, surplus), message, row.texts[surplus])
-    elif count < width:
-        raw.notes.row("SH06", row.number, raw.address(row.number, count - 1), message)
+    def uneven(self, row: Row) -> None:
+        """A row that is longer or shorter than the header, where that says something."""
+        raw, count, width = self._raw, len(row.texts), self._width
+        if raw.width is not None:
+            return
+        if count > width and any(row.texts[width:]):
+            surplus = next(index for index in range(width, count) if row.texts[index])
+            message = f"the row has {count} cells, the header {width}"
+            raw.notes.row("SH05", row.number, raw.address(row.number, surplus), message, row.texts[surplus])
+        elif count < width:
+            message = f"the row has {count} cells, the header {self._written}"
+            raw.notes.row("SH06", row.number, raw.address(row.number, count - 1), message)
 
-
-def _totals_found(raw: RawSheet, row: Row) -> None:
-    index = next(index for index, text in enumerate(row.texts) if text)
-    message = "read as a totals row, and set aside"
-    raw.notes.row("SH07", row.number, raw.address(row.number, index), message, row.texts[index])
+    def totals(self, row: Row) -> None:
+        """A row that was read as totals."""
+        raw, index = self._raw, next(index for index, text in enumerate(row.texts) if text)
+        message = "read as a totals row, and set aside"
+        raw.notes.row("SH07", row.number, raw.address(row.number, index), message, row.texts[index])
 
 
 def _report(raw: RawSheet, header: Header | None, headings: list[Heading], sample: Sequence[Row]) -> None:
