@@ -130,7 +130,8 @@ def _origin(at: list[Any]) -> Origin:
 
 
 def _twice(kind: str, text: str, source: str, at: list[Any]) -> Finding:
-    origin, first = _origin(at[:6]), _origin(at[6:])
+    origin, other = _origin(at[:6]), _origin(at[6:])
+    first = " ".join(part for part in (other.record, other.cell or f"{other.file}:{other.line}".strip(":0")) if part)
     of = f" ({source})" if source else ""
     if kind == "asset":
         return finding("RC10", origin, f'the identifier "{text}"{of} is that of {first} already', value=text)
@@ -180,11 +181,12 @@ class _Places:
     def __init__(self, place: Place) -> None:
         self._file, self._line, self._record = place.file, place.line, place.record
         self._before = place.whole("")
+        self._anchor = place.anchor if place.element is None and not place.line else None
         self._lines = [line_of(e) for e in place.element.iter(*_TAGS)][::-1] if place.element is not None else []
 
     def next(self, value: Text | None, path: str) -> Row:
         """File, sheet, line or row, field (-1 where it is no cell), path and record."""
-        evidence = value.evidence if value is not None else None
+        evidence = (value.evidence if value is not None else None) or self._anchor
         if evidence is not None and evidence.row:
             return evidence.file, evidence.sheet, evidence.row, evidence.column, path, self._record
         line = self._lines.pop() if self._lines else self._line

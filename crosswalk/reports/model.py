@@ -30,17 +30,25 @@ class Report(msgspec.Struct, frozen=True, kw_only=True):
     held: Mapping[str, int] = {}  # reason: how many records are held for it
     stamp: str = ""  # the run's clock, ISO 8601 in UTC; empty leaves it out
     version: str = ""  # of this package
+    delivered: int | None = None  # records that went out, where that is the question
+    code_counts: Mapping[str, int] = {}  # all findings by code, where `findings` holds only the first ones
+    severity_counts: Mapping[str, int] = {}  # all findings by severity, likewise
 
     @property
     def worst(self) -> Severity | None:
         """The highest severity among the findings; None where there are none."""
-        return max((found.severity for found in self.findings), default=None)
+        there = [Severity[word.upper()] for word, count in self.by_severity.items() if count]
+        return max(there, default=None)
 
     @property
     def by_severity(self) -> dict[str, int]:
         """How many findings there are of each severity, the worst first."""
-        counts = Counter(found.severity for found in self.findings)
-        return {severity.word: counts[severity] for severity in sorted(Severity, reverse=True)}
+        counts = self.severity_counts or Counter(found.severity.word for found in self.findings)
+        return {severity.word: counts.get(severity.word, 0) for severity in sorted(Severity, reverse=True)}
+
+    def count(self, code: str, found: list[Finding]) -> int:
+        """How many findings of a code there are in all, given those that are kept."""
+        return self.code_counts.get(code, len(found))
 
     def by_code(self) -> dict[str, list[Finding]]:
         """The findings by code: errors before warnings before notes, then the most frequent first."""

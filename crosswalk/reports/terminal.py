@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TypeAlias
 
-from crosswalk.findings import Finding, codes
+from crosswalk.findings import Finding, Origin, codes
 from crosswalk.reports.model import Report, plural
 
 Span: TypeAlias = tuple[str, str]  # text, style
@@ -31,7 +31,7 @@ def _lines(report: Report, examples: int) -> Iterator[Line]:
     yield [("read: ", "quiet"), (_read(report), "strong")]
     yield []
     for code, found in report.by_code().items():
-        yield from _group(code, found, examples)
+        yield from _group(code, found, report.count(code, found), examples)
     yield _totals(report)
     if report.sums:
         yield from _accounts(report)
@@ -46,33 +46,36 @@ def _lines(report: Report, examples: int) -> Iterator[Line]:
 
 
 def _read(report: Report) -> str:
-    counts = [plural(len(report.files), "file"), plural(report.records, "record")]
-    return ", ".join(counts + ([plural(report.carriers, "carrier")] if report.carriers else []))
+    counts = [plural(len(report.files), "file")] if report.files else []
+    counts.append(plural(report.records, "record"))
+    if report.carriers:
+        counts.append(plural(report.carriers, "carrier"))
+    if report.delivered is not None:
+        counts.append(f"{report.delivered:,} delivered")
+    return ", ".join(counts)
 
 
-def _group(code: str, found: list[Finding], examples: int) -> Iterator[Line]:
+def _group(code: str, found: list[Finding], count: int, examples: int) -> Iterator[Line]:
     word = max(item.severity for item in found).word
-    yield [(f"{word:<8}", word), (f"{code}  {codes()[code].name}", "strong"), (f"  {plural(len(found), 'time')}", "quiet")]
+    yield [(f"{word:<8}", word), (f"{code}  {codes()[code].name}", "strong"), (f"  {plural(count, 'time')}", "quiet")]
     for item in found[:examples]:
-        yield [("  " + (str(item.origin) or "(no place)"), "quiet"), (f"  {item.message}", "")]
+        yield [("  " + (place(item.origin) or "(no place)"), "quiet"), (f"  {item.message}", "")]
         if item.suggestions:
             yield [(f"    perhaps: {' | '.join(item.suggestions)}", "good")]
-    if len(found) > examples:
-        yield [(f"  and {len(found) - examples:,} more", "quiet")]
-    step = found[0].next_step or codes()[code].mend
-    yield [("  to mend: ", "quiet"), (step, "")]
+    if count > examples:
+        yield [(f"  and {count - examples:,} more", "quiet")]
+    yield [("  to mend: ", "quiet"), (found[0].next_step or codes()[code].mend, "")]
     yield []
 
 
 def _totals(report: Report) -> Line:
-    if not report.findings:
-        known = f" ({report.known:,} accepted for now)" if report.known else ""
-        return [(f"nothing to report{known}", "good")]
-    counts = report.by_severity
+    known = f"{report.known:,} more are accepted for now" if report.known else ""
+    if report.worst is None:
+        return [("nothing to report" + (f"; {known}" if known else ""), "good")]
     spans: Line = []
-    for word, count in counts.items():
+    for word, count in report.by_severity.items():
         spans += [(", " if spans else "", ""), (plural(count, word), word if count else "quiet")]
-    return spans + ([(f"; {report.known:,} more are accepted for now", "quiet")] if report.known else [])
+    return spans + ([(f"; {known}", "quiet")] if known else [])
 
 
 def _accounts(report: Report) -> Iterator[Line]:
@@ -113,10 +116,20 @@ def lines(report: Report) -> str:
 
 def annotation(found: Finding) -> str:
     """One finding as one line; a cell stands where a line number would."""
-    origin = found.origin
-    place = ":".join(str(part) for part in (origin.file, origin.line or "", origin.column or "") if part)
-    if origin.cell:
-        place = origin.cell if ":" in origin.cell else f"{origin.file}:{origin.cell}"
     rest = f"; {found.next_step}" if found.next_step else ""
     message = " ".join(f"{found.message}{rest}".split())
-    return f"{place or origin.record or '-'}: {found.severity.word} {found.code}: {message}"
+    return f"{place(found.origin) or '-'}: {found.severity.word} {found.code}: {message}"
+
+
+def place(origin: Origin) -> str:
+    """Where a finding points, as short as editors read it: `in.xml:12:3`, `tapes.xlsx:Tapes!F27`, `tapes.csv:27:6`.
+
+    >>> place(Origin(file="in/tapes.csv", cell="tapes.csv:27:6"))
+    'in/tapes.csv:27:6'
+    """
+    if not origin.cell:
+        numbers = [str(number) for number in (origin.line, origin.column) if number]
+        return ":".join([origin.file, *numbers]) if origin.file else origin.record or origin.path
+    if "!" in origin.cell or not origin.file:
+        return ":".join(part for part in (origin.file, origin.cell) if part)
+    return origin.file + origin.cell[origin.cell.index(":") :]

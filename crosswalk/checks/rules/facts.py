@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from crosswalk.values.dates.edtf import bounds, is_edtf
 from crosswalk.values.durations.times import duration_ms
-from crosswalk.vocabularies import load, names
+from crosswalk.vocabularies import load
 
 Bounds = tuple[date | None, date | None]
 UNKNOWN: Bounds = (None, None)
@@ -19,9 +19,9 @@ class CarrierFacts(NamedTuple):
 
     name: str
     domain: str
-    introduced: int | None
+    introduced: int | None  # the year it came on the market
     capacity_ms: int | None
-    holds: str  # "video", "audio", "film", ... or ""
+    kind: str  # "video", "audio", "film", ... or ""
 
 
 NO_FACTS = CarrierFacts("", "", None, None, "")
@@ -29,22 +29,24 @@ NO_FACTS = CarrierFacts("", "", None, None, "")
 
 @lru_cache(maxsize=4096)
 def carrier_facts(text: str) -> CarrierFacts:
-    """What the vocabulary of carriers knows of a physical format, by any of its names."""
-    if "carriers" not in names():
-        return NO_FACTS
+    """What the vocabulary of carriers knows of a physical format, by any of its names.
+
+    >>> carrier_facts("DAT").introduced
+    1987
+    """
     carriers = load("carriers")
     entry = carriers.find(text) or carriers.find(text.partition(":")[0])
     if entry is None:
         return NO_FACTS
     name = entry.name
-    minutes = carriers.fact(name, "max_minutes")
-    introduced = carriers.fact(name, "introduced")
+    minutes = carriers.fact(name, "capacity_min")
+    introduced = carriers.fact(name, "first_year")
     return CarrierFacts(
         name,
-        str(carriers.fact(name, "domain", "")),
+        str(carriers.fact(name, "signal", "")),
         int(introduced) if introduced else None,
         round(float(minutes) * 60_000) if minutes else None,
-        str(carriers.fact(name, "holds", "")),
+        str(carriers.fact(name, "kind", "")),
     )
 
 

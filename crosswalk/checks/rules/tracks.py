@@ -48,7 +48,7 @@ def carrier_agrees(node: Instantiation, path: str, place: Place) -> Iterable[Fin
     """RC41: an audio carrier is said to hold moving images."""
     if node.media_type is None or node.physical is None or plain_key(node.media_type.text) != "movingimage":
         return ()
-    if carrier_facts(node.physical.text).holds != "audio":
+    if carrier_facts(node.physical.text).kind != "audio":
         return ()
     origin = place.at(below(path, "instantiationMediaType"), node.media_type)
     message = f"{node.physical.text} holds sound only, and the media type is {node.media_type.text}"
