@@ -1,0 +1,1 @@
+"""The engine of the crosswalk tables: what `mappings/crosswalks/<standard>.toml` says, applied in both directions."""

@@ -1,0 +1,184 @@
+"""Flat statements as XML and back: one element a statement, `xsi:type` for its kind where the standard has one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+import msgspec
+from lxml import etree
+
+from crosswalk.errors import CannotContinue, UnreadableInput
+from crosswalk.findings import Finding, Origin, Severity, finding
+from crosswalk.records import Asset, Record
+from crosswalk.standards.base import Loss, ReadOptions, WriteOptions
+from crosswalk.standards.tables.choice import folded
+from crosswalk.standards.tables.flat import Flat, Statement
+from crosswalk.standards.tables.forms import FLAT
+from crosswalk.standards.tables.losses import Losses
+from crosswalk.standards.tables.reverse import Reverse
+from crosswalk.standards.tables.table import Known, Table, load
+from crosswalk.xmlio import FORBIDDEN, Limits, Source, chunks, escape_text, sources
+
+DECLARATION = '<?xml version="1.0" encoding="UTF-8"?>\n'
+XSI = "http://www.w3.org/2001/XMLSchema-instance"
+
+
+class Format(msgspec.Struct, frozen=True, dict=True, kw_only=True):
+    """A flat XML format: which table it follows, its prefixes, and how kinds of text are marked."""
+
+    target: str
+    root: str  # the element of one record, with its prefix
+    namespaces: Mapping[str, str]  # prefix: namespace
+    kinds: Mapping[str, str]  # kind of text: value of xsi:type
+    names: Callable[[], frozenset[str]]  # the properties that a table may name
+
+    @cached_property
+    def known(self) -> Known:
+        """What a table for this format may name."""
+        return Known(self.names, frozenset(FLAT))
+
+    def table(self, house: str = "") -> Table:
+        """The table, with a house's own rows."""
+        return load(self.target, self.known, house)
+
+    @cached_property
+    def losses(self) -> tuple[Loss, ...]:
+        """What the shipped table cannot carry."""
+        return Losses(self.table(), FLAT).declared()
+
+    @cached_property
+    def declared(self) -> str:
+        """The namespace declarations, as attributes."""
+        return "".join(f' xmlns:{prefix}="{name}"' for prefix, name in self.namespaces.items())
+
+
+class Writer:
+    """Writes records in one format, telling of losses where it is asked to."""
+
+    def __init__(self, format_: Format, options: WriteOptions) -> None:
+        table = format_.table(options.table)
+        self._format, self._options = format_, options
+        self._flat = Flat(table, FLAT)
+        self._losses = Losses(table, FLAT) if options.on_loss else None
+        self._open = _Opening(format_.kinds)
+        self._root = f"<{format_.root}"
+
+    def element(self, record: Record, pad: str = "", attributes: str = "") -> str:
+        """One record as an element, indented by `pad`, with attributes put in as they are."""
+        self._tell(record)
+        inner, opening = pad + "  ", self._open
+        out = [f"{pad}{self._root}{attributes}>\n"]
+        for name, text, kind in self._flat.statements(record):
+            if "&" in text or "<" in text or ">" in text or "\r" in text:
+                text = escape_text(text)
+            out.append(f"{inner}{opening[name, kind]}{text}</{name}>\n")
+        out.append(f"{pad}</{self._format.root}>\n")
+        return "".join(out)
+
+    def _tell(self, record: Record) -> None:
+        if self._losses is not None and self._options.on_loss is not None:
+            for lost in self._losses.of(record, identifier_of(record)):
+                self._options.on_loss(lost)
+        if self._options.on_finding is not None:
+            for problem in bad_languages(record):
+                self._options.on_finding(problem)
+
+
+class _Opening(dict[tuple[str, str], str]):
+    """Opening tags by element and kind of text."""
+
+    def __init__(self, kinds: Mapping[str, str]) -> None:
+        self._kinds = kinds
+
+    def __missing__(self, key: tuple[str, str]) -> str:
+        name, kind = key
+        mark = f' xsi:type="{self._kinds[kind]}"' if kind in self._kinds else ""
+        self[key] = tag = f"<{name}{mark}>"
+        return tag
+
+
+def encoded(text: str, record: Record) -> bytes:
+    """The text in UTF-8; raises CannotContinue where it holds a character that XML forbids."""
+    found = FORBIDDEN.search(text)
+    if found:
+        near = text[max(0, found.start() - 30) : found.start()]
+        problem = f"U+{ord(found.group()):04X} is forbidden in XML (XML 1.0, 2.2), after {near!r}"
+        raise CannotContinue(identifier_of(record) or "record", problem, "clean the text first")
+    return text.encode()
+
+
+def identifier_of(record: Record) -> str:
+    """The first identifier of a record, or "" where it has none."""
+    return record.identifiers[0].text if record.identifiers else ""
+
+
+def bad_languages(record: Record) -> Iterator[Finding]:
+    """A finding for each language code of a record that is no code: it is written as plain text."""
+    from crosswalk.standards.tables.forms import is_language
+
+    instantiations = record.instantiations if isinstance(record, Asset) else (record,)
+    for instantiation in instantiations:
+        for language in instantiation.languages:
+            for code in filter(None, map(str.strip, language.text.split(";"))):
+                if not is_language(code):
+                    message = f'"{code}" is no code of ISO 639-2, and is written as plain text'
+                    yield finding("DC02", Origin(record=identifier_of(record)), message, value=code)
+
+
+class Reader:
+    """Reads the records of one format from XML, whatever they are wrapped in."""
+
+    def __init__(self, format_: Format, options: ReadOptions) -> None:
+        self._format, self._options = format_, options
+        self._reverse = Reverse(format_.table(), FLAT)
+        self._prefixes = {namespace: prefix for prefix, namespace in format_.namespaces.items()}
+        self._kinds = {folded(name): kind for kind, name in format_.kinds.items()}
+        prefix, _, local = format_.root.rpartition(":")
+        self._root = f"{{{format_.namespaces[prefix]}}}{local}" if prefix else local
+
+    def read(self, path: Path) -> Iterator[Record | Finding]:
+        """The records of a file, one after the other, each with findings on what no row of the table understands."""
+        for source in sources(path):
+            parser = etree.XMLPullParser(
+                ("end",), resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False
+            )
+            try:
+                for piece in chunks(source, Limits(max_bytes=self._options.max_bytes)):
+                    parser.feed(piece)
+                    yield from self._found(parser, source)
+                parser.close()
+            except etree.XMLSyntaxError as error:
+                place = f"{source.name}:{error.lineno or 1}"
+                raise UnreadableInput(place, f"is not well-formed XML: {error.msg}", "mend the file") from error
+            yield from self._found(parser, source)
+
+    def _found(self, parser: etree.XMLPullParser, source: Source) -> Iterator[Record | Finding]:
+        element: Any
+        for _, element in parser.read_events():
+            if element.tag != self._root:
+                continue
+            if element.getroottree().docinfo.doctype:
+                raise UnreadableInput(source.name, "has a document type definition", "remove <!DOCTYPE ...>")
+            yield from self._record(element, source.name)
+            element.clear(keep_tail=True)
+
+    def _record(self, element: Any, name: str) -> Iterator[Record | Finding]:
+        unknown: list[tuple[str, str]] = []
+        asset = self._reverse.record(self._statements(element), lambda *what: unknown.append(what))
+        line = int(element.sourceline or 0)
+        for prop, text in unknown:
+            severity = Severity.ERROR if self._options.strict else None
+            message = f"{prop} is not understood, and its text is left out"
+            yield finding("DC01", Origin(file=name, line=line), message, value=text[:200], severity=severity)
+        yield asset
+
+    def _statements(self, element: Any) -> Iterable[Statement]:
+        for child in element.iterchildren(etree.Element):
+            qname = etree.QName(child)
+            prefix = self._prefixes.get(qname.namespace or "")
+            tag = f"{prefix}:{qname.localname}" if prefix else str(child.tag)
+            kind = self._kinds.get(folded(child.get(f"{{{XSI}}}type", "")), "")
+            yield tag, "".join(child.itertext()).strip(), kind
