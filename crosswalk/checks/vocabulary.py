@@ -1,0 +1,215 @@
+"""The vocabulary layer: terms against published lists, languages, dates, durations and formats against their standards.
+
+A value whose `source` names another list than the published one is left alone. Every text is judged once and
+remembered, since a collection says few different things.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import lru_cache
+from typing import NamedTuple
+
+from crosswalk.checks.place import NOWHERE, Place, below
+from crosswalk.findings import Finding, Severity, finding
+from crosswalk.records import Asset, EssenceTrack, Instantiation, Node, Record, Text, Value
+from crosswalk.values.dates.edtf import is_edtf
+from crosswalk.values.reading import NO_CONTEXT
+from crosswalk.values.registry import parser
+from crosswalk.vocabularies import load, near
+
+_OURS = re.compile(r"pbcore|metadataregistry", re.IGNORECASE)
+_MEDIA_TYPE = re.compile(r"[a-z]+/[a-z0-9][a-z0-9!#$&^_.+-]*(;.*)?", re.IGNORECASE)  # RFC 6838, 4.2
+_ISO_MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?(Z|[+-]\d\d:\d\d)?")
+_CLOCK = re.compile(r"\d{2,}:[0-5]\d:[0-5]\d(\.\d{1,3}|[:;]\d\d)?")
+
+
+class Verdict(NamedTuple):
+    """What is wrong with a text."""
+
+    code: str
+    message: str
+    suggestions: tuple[str, ...]
+    severity: Severity | None
+
+
+class Site(NamedTuple):
+    """A field that holds texts of one kind: child elements, their `attribute` where that holds the text, or the
+    `nested` child of a group."""
+
+    field: str
+    element: str
+    kind: str
+    attribute: str = ""
+    nested: str = ""
+
+
+ASSET_SITES = (
+    Site("asset_types", "pbcoreAssetType", "asset-types"),
+    Site("dates", "pbcoreAssetDate", "date"),
+    Site("dates", "pbcoreAssetDate", "date-types", attribute="date_type"),
+    Site("titles", "pbcoreTitle", "title-types", attribute="title_type"),
+    Site("descriptions", "pbcoreDescription", "description-types", attribute="description_type"),
+    Site("relations", "pbcoreRelation", "asset-relations", nested="type"),
+    Site("creators", "pbcoreCreator", "roles", nested="roles"),
+    Site("contributors", "pbcoreContributor", "roles", nested="roles"),
+    Site("publishers", "pbcorePublisher", "publisher-roles", nested="roles"),
+)
+INSTANTIATION_SITES = (
+    Site("dates", "instantiationDate", "date"),
+    Site("dates", "instantiationDate", "date-types", attribute="date_type"),
+    Site("physical", "instantiationPhysical", "carriers"),
+    Site("digital", "instantiationDigital", "media type"),
+    Site("media_type", "instantiationMediaType", "media-types"),
+    Site("generations", "instantiationGenerations", "generations"),
+    Site("duration", "instantiationDuration", "duration"),
+    Site("languages", "instantiationLanguage", "language"),
+    Site("relations", "instantiationRelation", "instantiation-relations", nested="type"),
+)
+TRACK_SITES = (
+    Site("duration", "essenceTrackDuration", "duration"),
+    Site("languages", "essenceTrackLanguage", "language"),
+)
+
+
+def check_vocabulary(record: Record, place: Place = NOWHERE) -> list[Finding]:
+    """What the vocabulary layer finds in one record.
+
+    >>> record = Instantiation(physical=Text("Umatic"), languages=(Text("xqx"),))
+    >>> [(found.code, found.suggestions) for found in check_vocabulary(record)]
+    [('VO12', ('U-matic',)), ('VO13', ())]
+    """
+    found: list[Finding] = []
+    if isinstance(record, Asset):
+        _asset(record, "", place.of(record), found)
+    else:
+        _instantiation(record, "", place.of(record), found)
+    return found
+
+
+def _asset(asset: Asset, path: str, place: Place, found: list[Finding]) -> None:
+    _check(asset, ASSET_SITES, path, place, found)
+    for number, instantiation in enumerate(asset.instantiations, 1):
+        _instantiation(instantiation, below(path, f"pbcoreInstantiation[{number}]"), place, found)
+    for number, part in enumerate(asset.parts, 1):
+        _asset(part, below(path, f"pbcorePart[{number}]"), place, found)
+
+
+def _instantiation(node: Instantiation, path: str, place: Place, found: list[Finding]) -> None:
+    _check(node, INSTANTIATION_SITES, path, place, found)
+    for number, track in enumerate(node.essence_tracks, 1):
+        if track.duration is not None or track.languages:
+            _check(track, TRACK_SITES, below(path, f"instantiationEssenceTrack[{number}]"), place, found)
+    for number, part in enumerate(node.parts, 1):
+        _instantiation(part, below(path, f"instantiationPart[{number}]"), place, found)
+
+
+def _check(
+    node: Asset | Instantiation | EssenceTrack, sites: tuple[Site, ...], path: str, place: Place, found: list[Finding]
+) -> None:
+    for site in sites:
+        values = getattr(node, site.field)
+        if not values:
+            continue
+        for number, value in enumerate(values if isinstance(values, tuple) else (values,), 1):
+            for text, source, at in _texts(value, site):
+                if text and (verdict := judge(site.kind, text, source or "")) is not None:
+                    step = f"{site.element}[{number}]" if isinstance(values, tuple) else site.element
+                    found.append(_finding(verdict, text, place, below(path, step), at))
+
+
+def _texts(value: Node, site: Site) -> Iterator[tuple[str | None, str | None, Value | None]]:
+    """The texts of a value that the site is about, each with its source and the value that has the evidence."""
+    if site.attribute:
+        source = getattr(value, f"{site.attribute}_source", None)
+        yield getattr(value, site.attribute), source, value if isinstance(value, Value) else None
+    elif site.nested:
+        inner = getattr(value, site.nested)
+        for item in inner if isinstance(inner, tuple) else (inner,) if inner is not None else ():
+            yield item.text, item.source, item
+    elif isinstance(value, Text):
+        yield value.text, value.source, value
+
+
+def _finding(verdict: Verdict, text: str, place: Place, path: str, value: Value | None) -> Finding:
+    return finding(
+        verdict.code,
+        place.at(path, value),
+        verdict.message,
+        value=text,
+        suggestions=verdict.suggestions,
+        severity=verdict.severity,
+    )
+
+
+@lru_cache(maxsize=65536)
+def judge(kind: str, text: str, source: str = "") -> Verdict | None:
+    """What is wrong with a text of a kind; None where nothing is.
+
+    >>> judge("generations", "Master"), judge("generations", "Mastr", "PBCore instantiationGenerations").severity.word
+    (None, 'error')
+    >>> judge("generations", "Mastr", "Merrow house list") is None
+    True
+    """
+    special = {"date": _date, "duration": _duration, "language": _language, "media type": _media_type}
+    if kind in special:
+        return special[kind](text.strip())
+    claims = bool(_OURS.search(source))
+    return _term(kind, text, claims) if claims or not source else None
+
+
+def _term(name: str, text: str, claims: bool) -> Verdict | None:
+    vocabulary = load(name)
+    if text in vocabulary.by_name or (name == "carriers" and text.partition(": ")[0] in vocabulary.by_name):
+        return None
+    title = vocabulary.title.lower()
+    meant = vocabulary.find(text)
+    if meant is not None:
+        return Verdict("VO12", f'"{text}" is written "{meant.name}" in the list of {title}', (meant.name,), None)
+    close = tuple(item.term for item in near(vocabulary, text))
+    severity = Severity.ERROR if claims else None
+    claim = ", which it names as its source" if claims else ""
+    return Verdict("VO11", f'"{text}" is not in the published list of {title}{claim}', close, severity)
+
+
+def _date(text: str) -> Verdict | None:
+    if is_edtf(text) or _ISO_MOMENT.fullmatch(text):
+        return None
+    return Verdict("VO14", f'"{text}" is no date of ISO 8601 or EDTF', _read("date", text), None)
+
+
+def _duration(text: str) -> Verdict | None:
+    if _CLOCK.fullmatch(text):
+        return None
+    return Verdict("VO15", f'"{text}" is no length of the form HH:MM:SS', _read("duration", text), None)
+
+
+def _read(kind: str, text: str) -> tuple[str, ...]:
+    """What the reading of values makes of a text, as a suggestion."""
+    reading = parser(kind)(text, NO_CONTEXT)
+    if reading.value is not None:
+        return (reading.value,)
+    return tuple(suggestion for doubt in reading.doubts for suggestion in doubt.suggestions)
+
+
+def _language(text: str) -> Verdict | None:
+    unknown = [code for code in text.split(";") if not _is_language(code)]
+    if not unknown:
+        return None
+    return Verdict("VO13", f'"{unknown[0]}" is no language code of ISO 639', _read("language", unknown[0]), None)
+
+
+@lru_cache(maxsize=1024)
+def _is_language(code: str) -> bool:
+    if code in load("languages").by_name:
+        return True
+    import pycountry  # late: most collections use languages of the shipped list only
+
+    return len(code) == 3 and pycountry.languages.get(alpha_3=code) is not None
+
+
+def _media_type(text: str) -> Verdict | None:
+    if _MEDIA_TYPE.fullmatch(text):
+        return None
+    return Verdict("VO16", f'"{text}" has not the form of a media type', _read("file_format", text), None)
