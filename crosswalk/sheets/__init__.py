@@ -12,7 +12,7 @@ from crosswalk.sheets.cells import (
     column_letters,
     fold_heading,
 )
-from crosswalk.sheets.opening import open_sheets
+from crosswalk.sheets.opening import open_sheets, sheet_names
 
 __all__ = [
     "Heading",
@@ -26,4 +26,5 @@ __all__ = [
     "column_letters",
     "fold_heading",
     "open_sheets",
+    "sheet_names",
 ]

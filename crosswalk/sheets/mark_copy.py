@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import io
-import os
 import re
 import zipfile
+from collections import Counter
 from collections.abc import Iterable
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -15,11 +14,12 @@ import msgspec
 
 from crosswalk.errors import CannotContinue, UnreadableInput
 from crosswalk.sheets.container import FileKind, Package, file_kind
+from crosswalk.sheets.settle import settle, stored_values
 from crosswalk.sheets.write import MAX_CELL_CHARS
 from crosswalk.xmlio import write_whole
 
 NOTE_AUTHOR = ""
-FIXED_MOMENT = (1980, 1, 1, 0, 0, 0)  # the first that a ZIP knows
+CARRIERS_OF_CONTENT = ("media/", "charts/", "vbaProject", "pivotTables/", "embeddings/", "slicers/", "ctrlProps/")
 UNWANTED = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
 
@@ -35,17 +35,19 @@ class CellMark(msgspec.Struct, frozen=True, kw_only=True):
     note: str | None = None
 
 
-def mark_copy(source: Path, target: Path, marks: Iterable[CellMark]) -> None:
-    """Writes `target`, a copy of the XLSX workbook `source` with the marks in place. Formulas, formats, widths, merged
-    and hidden cells stay; pictures, charts and macros do not survive (openpyxl does not carry them all).
+def mark_copy(source: Path, target: Path, marks: Iterable[CellMark]) -> tuple[str, ...]:
+    """Writes `target`, a copy of the XLSX workbook `source` with the marks in place. Formulas with their stored values,
+    formats, widths, merged and hidden cells stay. Returns the parts that the copy does not have, such as charts and
+    macros, which openpyxl does not carry.
 
     Raises UnreadableInput where the source is no XLSX workbook; CannotContinue where source and target are one file or
     a sheet is not in the workbook; UnwritableOutput."""
-    if target.exists() and os.path.samefile(source, target):
+    if target.exists() and target.samefile(source):
         raise CannotContinue(target, "would overwrite the workbook that is copied", "choose another name for the copy")
     if file_kind(source) is not FileKind.XLSX:
         raise UnreadableInput(source, "is not an XLSX workbook", "save it as XLSX to have a marked copy")
-    book = _load(source)
+    parts = _prove(source)
+    book = _load(source, formulas=True)
     stamp = book.properties.modified
     for mark in marks:
         if mark.sheet not in book.sheetnames:
@@ -53,15 +55,34 @@ def mark_copy(source: Path, target: Path, marks: Iterable[CellMark]) -> None:
         _apply(book[mark.sheet], mark)
     content = io.BytesIO()
     book.save(content)
-    write_whole(target, _settled(content.getvalue(), stamp))
+    settled = settle(content.getvalue(), stored_values(book, _load(source, formulas=False)), stamp)
+    write_whole(target, settled)
+    return _lost(parts, settled)
 
 
-def _load(source: Path) -> Any:
-    from openpyxl import load_workbook
-
+def _prove(source: Path) -> frozenset[str]:
     with Package(source, max_bytes=2_000_000_000) as package:
         package.prove(lambda name: True)
-    return load_workbook(source, rich_text=True)
+        return package.names
+
+
+def _load(source: Path, *, formulas: bool) -> Any:
+    from openpyxl import load_workbook
+
+    return load_workbook(source, rich_text=formulas, data_only=not formulas)
+
+
+def _lost(before: frozenset[str], copy: bytes) -> tuple[str, ...]:
+    """Parts of a kind that the copy has fewer of."""
+    with zipfile.ZipFile(io.BytesIO(copy)) as package:
+        after = Counter(_part_kind(name) for name in package.namelist())
+    return tuple(
+        name for name in sorted(before) if _part_kind(name) in CARRIERS_OF_CONTENT and not after[_part_kind(name)]
+    )
+
+
+def _part_kind(name: str) -> str:
+    return next((kind for kind in CARRIERS_OF_CONTENT if f"/{kind}" in f"/{name}"), "")
 
 
 def _apply(sheet: Any, mark: CellMark) -> None:
@@ -80,20 +101,3 @@ def _apply(sheet: Any, mark: CellMark) -> None:
     if mark.note is not None and not isinstance(cell, MergedCell):
         before = f"{cell.comment.text}\n" if cell.comment is not None else ""
         cell.comment = Comment(before + UNWANTED.sub("", mark.note), NOTE_AUTHOR, width=320, height=120)
-
-
-def _settled(content: bytes, modified: datetime | None) -> bytes:
-    """The workbook with the moments that saving wrote into it taken out, so that the same marks give the same bytes."""
-    settled = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(content)) as old, zipfile.ZipFile(settled, "w", zipfile.ZIP_DEFLATED) as new:
-        for info in old.infolist():
-            part = old.read(info)
-            if info.filename == "docProps/core.xml":
-                part = _with_moment(part, modified)
-            new.writestr(zipfile.ZipInfo(info.filename, FIXED_MOMENT), part, zipfile.ZIP_DEFLATED)
-    return settled.getvalue()
-
-
-def _with_moment(part: bytes, modified: datetime | None) -> bytes:
-    stamp = (modified or datetime(2000, 1, 1)).strftime("%Y-%m-%dT%H:%M:%SZ").encode()
-    return re.sub(rb"(<dcterms:modified[^>]*>)[^<]*", lambda match: match[1] + stamp, part)

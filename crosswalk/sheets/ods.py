@@ -6,7 +6,7 @@ number formats; calamine hands on the value only. One sheet is held in memory, a
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -31,31 +31,42 @@ TAGS = (
 
 def read_ods(path: Path, options: ReadOptions) -> list[RawSheet]:
     """The tables that the options ask for, in the document's order."""
+    document = _Document(path, options)
+    _parse(path, options, document.take)
+    report_missing(path, document.sheets, document.names, options)
+    return document.sheets
+
+
+def table_names(path: Path, options: ReadOptions) -> list[str]:
+    """The names of all tables, copies of other files' tables left out."""
+    document = _Document(path, options, cells=False)
+    _parse(path, options, document.take)
+    return document.names
+
+
+def _parse(path: Path, options: ReadOptions, take: Callable[[Iterator[Any]], None]) -> None:
     with Package(path, options.max_unpacked_bytes) as package:
         if "content.xml" not in package.names:
             raise package.damaged("it has no content.xml")
-        document = _Document(path, options)
         parser = etree.XMLPullParser(
             events=("start", "end"), tag=TAGS, resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False
         )
         try:
             for block in package.blocks("content.xml"):
                 parser.feed(block)
-                document.take(parser.read_events())
+                take(parser.read_events())
             parser.close()
         except etree.XMLSyntaxError as error:
             raise package.damaged(error.msg) from error
-    report_missing(path, document.sheets, document.names, options)
-    return document.sheets
 
 
 class _Document:
     """Collects the tables as the parser meets their parts."""
 
-    def __init__(self, path: Path, options: ReadOptions) -> None:
+    def __init__(self, path: Path, options: ReadOptions, *, cells: bool = True) -> None:
         self.sheets: list[RawSheet] = []
         self.names: list[str] = []
-        self._path, self._options = path, options
+        self._path, self._options, self._cells = path, options, cells
         self._styles = OdsStyles()
         self._table: _Table | None = None
 
@@ -72,12 +83,13 @@ class _Document:
         if element.getroottree().docinfo.doctype:  # type: ignore[attr-defined]
             raise UnreadableInput(self._path, "has a document type definition", SAVE_AS)
         self._table = _Table(element, self._styles, self._options.marks)
+        self._table.reading = self._cells and wanted(self._table.name, self._options)
 
     def _end(self, element: etree._Element) -> None:
         table, self._table = self._table, None
         if table is not None and not table.foreign:
             self.names.append(table.name)
-            if wanted(table.name, self._options):
+            if table.reading:
                 self.sheets.append(table.raw_sheet(self._path))
         element.clear()
 
@@ -86,7 +98,7 @@ class _Document:
             if name in ("style", "date-style"):
                 self._styles.add(element)
         elif name == "table-row":
-            self._table.add_rows(element)
+            self._table.add_rows(element) if self._table.reading else element.clear()
         elif name == "table-column":
             self._table.add_columns(element)
         elif name == "table-source":
@@ -99,6 +111,7 @@ class _Table:
     def __init__(self, element: etree._Element, styles: OdsStyles, marks: bool) -> None:
         self.name = element.get(f"{{{TABLE}}}name", "")
         self.foreign = False
+        self.reading = True
         self._hidden = styles.is_hidden_table(element.get(f"{{{TABLE}}}style-name", ""))
         self._reader = CellReader(styles, marks)
         self._rows: list[Row] = []

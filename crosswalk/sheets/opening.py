@@ -28,3 +28,20 @@ def open_sheets(path: str | Path, options: ReadOptions = ReadOptions()) -> list[
 
         return [find_table(raw, options) for raw in read_ods(place, options)]
     return [find_table(read_delimited(place, options), options)]
+
+
+def sheet_names(path: str | Path, options: ReadOptions = ReadOptions()) -> list[str]:  # noqa: B008
+    """The names of all sheets of a workbook, without reading their cells; [""] for a delimited file.
+
+    Raises `UnreadableInput` as `open_sheets` does."""
+    place = Path(path)
+    kind = file_kind(place)
+    if kind is FileKind.DELIMITED:
+        return [""]
+    if kind is FileKind.ODS:
+        from crosswalk.sheets.ods import table_names
+
+        return table_names(place, options)
+    from crosswalk.sheets.xlsx import worksheet_names
+
+    return worksheet_names(place, options)

@@ -38,6 +38,12 @@ def read_xlsx(path: Path, options: ReadOptions) -> list[RawSheet]:
     return sheets
 
 
+def worksheet_names(path: Path, options: ReadOptions) -> list[str]:
+    """The names of all worksheets, in the workbook's order."""
+    with Package(path, options.max_unpacked_bytes) as package:
+        return [part.name for part in read_parts(package).sheets]
+
+
 class _Book:
     """The workbook in calamine, whose failures are refusals."""
 
