@@ -18,7 +18,9 @@ _COUNT = re.compile(r"\s*(\d{5})(?:\.\d+)?\s*")
 _EDTF_ONLY = re.compile(r"\d[~%X]|^\.\./|/\.\.$")
 
 _CLOCK = re.compile(r"(?<![\d:;.])(\d{1,3}):(\d\d)(:\d\d)?(?![\d:;.])\s*(h|hr|hrs|hours?|std)?\b", re.IGNORECASE)
-_POINT = re.compile(r"(?<![\d.:])\d{0,3}\.(\d\d)(?![\d.:])(?!\s*(?:ft|feet|foot|h|hrs?|hours?|s|secs?|in|cm)\b)", re.IGNORECASE)
+_POINT = re.compile(
+    r"(?<![\d.:])\d{0,3}\.(\d\d)(?![\d.:])(?!\s*(?:ft|feet|foot|h|hrs?|hours?|s|secs?|in|cm)\b)", re.IGNORECASE
+)
 _BARE = re.compile(r"\s*(\d{1,6})(?:\.0*)?\s*")
 
 ENOUGH_POINTS = 8  # eight hundredths below 60 in a row happen by chance once in sixty columns
@@ -92,8 +94,8 @@ def _dates(texts: set[str], context: Context) -> Context:
 def _date_signs(text: str, signs: _DateSigns) -> None:
     for match in _TRIPLE.finditer(text):
         first, second = int(match[1]), int(match[3])
-        signs.day_first = signs.day_first or 12 < first <= 31 and 1 <= second <= 12
-        signs.month_first = signs.month_first or 12 < second <= 31 and 1 <= first <= 12
+        signs.day_first = signs.day_first or (12 < first <= 31 and 1 <= second <= 12)
+        signs.month_first = signs.month_first or (12 < second <= 31 and 1 <= first <= 12)
     count = _COUNT.fullmatch(text)
     if count:
         signs.counts += 1

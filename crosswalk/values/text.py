@@ -21,7 +21,9 @@ _WORKBOOK_ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")
 _ENTITY = re.compile(r"&(?:amp;)?(?:#\d{1,6}|#[xX][0-9A-Fa-f]{1,5}|[A-Za-z]{2,8}\d{0,2});")
 
 # UTF-8 read as Windows-1252 or Latin-1 starts each broken character with one of these.
-_MOJIBAKE = re.compile("[\xc2-\xf4\u0402-\u040f\u0490\u0152\u0153\u0160\u0161\u0178\u017d\u017e\u0192][\x80-\xbf\u0152-\u2122]")
+_MOJIBAKE = re.compile(
+    "[\xc2-\xf4\u0402-\u040f\u0490\u0152\u0153\u0160\u0161\u0178\u017d\u017e\u0192][\x80-\xbf\u0152-\u2122]"
+)
 _C1 = re.compile("[\x80-\x9f]")
 
 
@@ -87,7 +89,11 @@ def _mojibake(text: str) -> str:
     import ftfy
 
     mended = str(ftfy.fix_encoding(text))
-    return mended if len(mended) <= len(text) and "\ufffd" not in mended.replace("\ufffd", "", text.count("\ufffd")) else text
+    return (
+        mended
+        if len(mended) <= len(text) and "\ufffd" not in mended.replace("\ufffd", "", text.count("\ufffd"))
+        else text
+    )
 
 
 def _trim(text: str) -> str:

@@ -62,7 +62,9 @@ def counting(fps: str) -> Counting:
     bare = name.removesuffix("ndf").removesuffix("df").removesuffix("nd").strip()
     bare = _ALIASES.get(bare, bare)
     if bare not in RATES:
-        raise ValueError(f'"{fps}" is no frame rate in use; those are {", ".join(RATES)}, with df behind 29.97 or 59.94')
+        raise ValueError(
+            f'"{fps}" is no frame rate in use; those are {", ".join(RATES)}, with df behind 29.97 or 59.94'
+        )
     drop = name.endswith("df") and not name.endswith("ndf")
     if drop and bare not in ("29.97", "59.94"):
         raise ValueError(f"there is no drop-frame counting at {bare} frames a second")
@@ -157,7 +159,7 @@ def read_timecode(text: str, context: Context = NO_CONTEXT) -> Reading:
     match = _LOOSE.fullmatch(text.strip()) if len(text) < 40 else None
     if not match:
         return refused("DU12", "a time address has hours, minutes, seconds and frames")
-    drop = match[4] in ";," or context.fps.lower().endswith("df") and not context.fps.lower().endswith("ndf")
+    drop = match[4] in ";," or (context.fps.lower().endswith("df") and not context.fps.lower().endswith("ndf"))
     sign = ";" if drop else ":"
     address = f"{int(match[1]):02}:{int(match[2]):02}:{int(match[3]):02}{sign}{int(match[5]):02}"
     return _checked(address, text.strip(), _counting_of(context, drop, int(match[5])))
@@ -178,7 +180,9 @@ def _counting_of(context: Context, drop: bool, frames: int) -> Counting:
 def _checked(address: str, text: str, count: Counting) -> Reading:
     problem = impossible(address, count)
     if not problem:
-        return Reading(address, How.EXACT if address == text else How.PATTERN, (), "" if address == text else "time-address")
+        return Reading(
+            address, How.EXACT if address == text else How.PATTERN, (), "" if address == text else "time-address"
+        )
     if is_dropped(address, count) and "skips" in problem:
         return refused("DU10", problem, f"{address[:9]}{count.dropped:02}")
     return refused("DU11", problem)

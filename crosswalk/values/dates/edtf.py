@@ -11,7 +11,8 @@ _ONE = re.compile(
     r"(?P<year>-?\d{4}|\d\d\dX|\d\dXX|Y-?[1-9]\d{4,8})"
     r"(?:-(?P<month>0[1-9]|1[0-2]|2[1-4]|XX)(?:-(?P<day>0[1-9]|[12]\d|3[01]|XX))?)?"
     r"(?P<time>T(?:[01]\d|2[0-3]):[0-5]\d:[0-5]\d(?:Z|[+-](?:0\d|1[0-4])(?::[0-5]\d)?)?)?"
-    r"(?P<mark>[?~%])?"
+    r"(?P<mark>[?~%])?",
+    re.ASCII,
 )
 Bounds = tuple[date | None, date | None]
 
@@ -42,7 +43,7 @@ def _is_one(text: str) -> bool:
     if not match:
         return False
     year, month, day, time = match["year"], match["month"], match["day"], match["time"]
-    if time and (not day or day == "XX" or match["mark"]) or (month and "X" in year):
+    if (time and (not day or day == "XX" or match["mark"])) or (month and "X" in year):
         return False
     if day in (None, "XX"):
         return day is None or month == "XX" or int(month) <= 12

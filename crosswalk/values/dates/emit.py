@@ -8,7 +8,8 @@ Losses = tuple[str, ...]
 
 _PARTS = re.compile(
     r"(?P<date>\d{4}(?:-(?:0[1-9]|1[0-2])(?:-\d\d)?)?)(?P<open>-XX(?:-XX)?|-2[1-4])?"
-    r"(?:T(?P<time>\d\d:\d\d:\d\d)(?P<zone>Z|[+-]\d\d(?::\d\d)?)?)?(?P<mark>[?~%])?"
+    r"(?:T(?P<time>\d\d:\d\d:\d\d)(?P<zone>Z|[+-]\d\d(?::\d\d)?)?)?(?P<mark>[?~%])?",
+    re.ASCII,
 )
 _MARKS = {"?": ("uncertain",), "~": ("approximate",), "%": ("uncertain", "approximate")}
 _DATATYPES = {4: "xsd:gYear", 7: "xsd:gYearMonth", 10: "xsd:date"}

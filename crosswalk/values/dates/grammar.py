@@ -21,7 +21,9 @@ class Expression(msgspec.Struct):
     cued: bool = False
     broken: bool = False
     short_end: bool = False  # 1982/83
-    corrected: bool = False  # "1917 [i.e. 1971]"
+    split_season: bool = False  # Winter 1983-84
+    about_span: bool = False  # ca. 1915-1918: both ends, or the first
+    glued_c: bool = False  # c1985: circa, or copyright
 
 
 class Parsed(msgspec.Struct):
@@ -30,6 +32,8 @@ class Parsed(msgspec.Struct):
     expressions: list[Expression]
     others: list[str]
     unsure: list[str]
+    times: list[str]
+    date_types: list[str]
 
 
 _JOINTS = {"-": "range", "–": "range", "/": "slash", ",": "and", ";": "and", "&": "and", "+": "and"}
@@ -42,33 +46,40 @@ class Grammar:
     def __init__(self, tokens: list[Token], context: Context) -> None:
         self.tokens = tokens
         self.points = PointReader(tokens, context)
+        self.found = Parsed([], [], [], [], [])
 
     def parse(self) -> Parsed:
         """All expressions of the text."""
-        found = Parsed([], [], [])
+        found = self.found
         at = 0
         while at < len(self.tokens):
-            expression, after = self._expression(at, found)
+            expression, after = self._expression(at)
             if expression is None:
-                self._other(at, found)
+                self._other(at)
                 at += 1
             else:
                 found.expressions.append(expression)
                 at = after
         return found
 
-    def _other(self, at: int, found: Parsed) -> None:
+    def _other(self, at: int) -> None:
+        found = self.found
         token = self.tokens[at]
-        if token.kind == "word":
+        if token.text in words.DATE_TYPES:
+            found.date_types.append(words.DATE_TYPES[token.text])
+        if token.kind == "time":
+            found.times.append(token.text)
+        elif token.kind == "word":
             (found.unsure if token.text in words.UNSURE else found.others).append(token.text)
         elif token.kind in ("num", "triple", "open", "gap", "iso"):
             found.others.append(token.text)
 
-    def _expression(self, at: int, found: Parsed) -> tuple[Expression | None, int]:
+    def _expression(self, at: int) -> tuple[Expression | None, int]:
         made = Expression([], [])
-        made.cued = at == 0 or self._word(at - 1) in words.CUES
+        made.cued = self._word(at - 1) in words.CUES or self._text(at - 1) == ","
         if at == 0 and self._text(0) in "-–" and len(self.tokens) > 1 and self.tokens[1].glued:
             made.bound, at = "until", 1
+        at_opening = at
         at, marks = self._opening(at, made)
         moment, at = self.points.first(at)
         if moment is None:
@@ -76,7 +87,11 @@ class Grammar:
         moment.marks += marks
         at = self._closing(at, moment)
         made.moments.append(moment)
-        return made, self._rest(at, made)
+        worded = "~" in marks and self._word(at_opening) in words.ABOUT
+        at = self._rest(at, made)
+        made.about_span = worded and len(made.moments) == 2 and not made.moments[1].marks
+        made.cued = made.cued or self._word(at) in words.CUES or self._text(at) == ","
+        return made, at
 
     def _opening(self, at: int, made: Expression) -> tuple[int, str]:
         """Words before a moment: about, perhaps, before, early. Returns where the moment may start, and its marks."""
@@ -85,6 +100,7 @@ class Grammar:
             word, sign = self._word(at), self._text(at)
             if word in words.ABOUT or sign == "~":
                 marks += "~"
+                made.glued_c = word == "c" and self._kind(at + 1) == "num" and self.tokens[at + 1].glued
             elif word in words.PERHAPS or sign == "?":
                 marks += "?"
             elif word in words.VAGUE:
@@ -100,13 +116,15 @@ class Grammar:
         return at, marks
 
     def _skipped_sign(self, at: int, made: Expression, marks: str) -> bool:
-        return self._text(at) in ",-" and (made.vague or bool(made.bound) or bool(marks) or self._kind(at - 1) == "weekday")
+        return self._text(at) in ",-" and (
+            made.vague or bool(made.bound) or bool(marks) or self._kind(at - 1) == "weekday"
+        )
 
     def _bound(self, at: int) -> tuple[str, int] | None:
         word, following = self._word(at), self._word(at + 1)
         if word in ("not", "no") and following in ("before", "earlier", "prior", "after", "later"):
             step = 3 if self._word(at + 2) == "than" else 2
-            return ("since" if following in ("before", "earlier", "prior") else "until"), at + step
+            return ("after" if following in ("before", "earlier", "prior") else "before"), at + step
         if word in ("earlier", "later") and following == "than":
             return ("before" if word == "earlier" else "after"), at + 2
         for bound, choices in _BOUNDS:
@@ -115,7 +133,11 @@ class Grammar:
         return None
 
     def _leads_to_moment(self, at: int) -> bool:
-        while self._word(at) in words.FILLER or self._word(at) in words.ABOUT or self._text(at) in "-~" and self._text(at):
+        while (
+            self._word(at) in words.FILLER
+            or self._word(at) in words.ABOUT
+            or (self._text(at) in "-~" and self._text(at))
+        ):
             at += 1
         return self.points.first(at)[0] is not None
 
@@ -125,12 +147,12 @@ class Grammar:
             word, sign = self._word(at), self._text(at)
             if sign == "?":
                 moment.marks += "?"
-            elif sign == "~" or (word in words.ABOUT or word in words.PERHAPS) and not self._leads_to_moment(at + 1):
+            elif sign == "~" or ((word in words.ABOUT or word in words.PERHAPS) and not self._leads_to_moment(at + 1)):
                 moment.marks += "~" if sign == "~" or word in words.ABOUT else "?"
             elif word == "or" and self._word(at + 1) == "so":
                 moment.marks, at = moment.marks + "~", at + 1
             elif self._kind(at) == "time":
-                moment.time = moment.time or "|" + self.tokens[at].text
+                self.found.times.append(self.tokens[at].text)
             elif self._kind(at) == "weekday" and moment.weekday is None:
                 moment.weekday = words.WEEKDAYS[word]
             else:
@@ -170,16 +192,21 @@ class Grammar:
         return joint, at
 
     def _ends_open(self, at: int, joint: str, made: Expression) -> bool:
-        if joint == "range" and len(made.moments) == 1 and (at >= len(self.tokens) or self._word(at) in words.NOW):
+        ended = at >= len(self.tokens) and self._kind(at - 1) == "sym"
+        if joint == "range" and len(made.moments) == 1 and (ended or self._word(at) in words.NOW):
+            made.broken = bool(made.bound)
             made.bound = "since"
             return True
         if joint == "or" and self._word(at) in ("later", "after", "earlier", "before", "older", "newer"):
-            made.bound = "since" if self._word(at) in ("later", "after", "newer") else "until"
+            made.bound = "after" if self._word(at) in ("later", "after", "newer") else "before"
             self.tokens[at] = Token("word", "date")
             return True
         return False
 
     def _next_moment(self, at: int, joint: str, made: Expression) -> int | None:
+        if (made.moments[-1].month or 0) > 20 and joint in ("range", "slash") and self.points.is_short(at):
+            made.split_season = True
+            return at + 1
         start, marks = self._opening(at, made)
         moment, after, short = self.points.following(start, made.moments[-1], joint)
         if moment is None:
@@ -191,7 +218,9 @@ class Grammar:
         return self._closing(after, moment)
 
     def _word(self, at: int) -> str:
-        return self.tokens[at].text if 0 <= at < len(self.tokens) and self.tokens[at].kind in ("word", "weekday") else ""
+        return (
+            self.tokens[at].text if 0 <= at < len(self.tokens) and self.tokens[at].kind in ("word", "weekday") else ""
+        )
 
     def _text(self, at: int) -> str:
         return self.tokens[at].text if 0 <= at < len(self.tokens) else ""

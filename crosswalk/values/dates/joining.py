@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Final
 
 from crosswalk.values.dates.edtf import bounds
@@ -28,22 +29,31 @@ def joined(made: Expression) -> Joined:
         return None, [*doubts, ("DT01", "one end of the span cannot be read", (moments[0].edtf,))]
     text, more = _by_joints(made)
     doubts += more
+    if made.split_season and text:
+        year = int(moments[-1].year)
+        season = moments[-1].month
+        doubts.append(("DT16", "a season over two years", (text, f"{year}-{season}/{year + 1}-{season}")))
+    if made.glued_c and text:
+        bare = text.replace("~", "")
+        doubts.append(("DT16", "a copyright date, or about", (text, bare)))
+    if made.about_span and text and "/" in text:
+        both = "/".join(end if end.endswith("~") else f"{end}~" for end in text.split("/"))
+        doubts.append(("DT16", "one end or both ends are approximate", (text, both)))
     if made.vague and text:
         doubts.append(("DT05", "EDTF has no early, middle or late part of a span", _vague_choices(moments)))
     return text, doubts
 
 
 def fill(moments: list[Moment]) -> None:
-    """Gives each moment the year, and each day the month, of the neighbour that has one: the next, then the last."""
-    for at in range(len(moments) - 2, -1, -1):
-        here, after = moments[at], moments[at + 1]
+    """Gives each moment the year, and each day the month, of a neighbour that has one: years from behind first, months
+    from before first."""
+    for here, after in zip(moments[-2::-1], moments[:0:-1], strict=True):
         here.year = here.year or after.year
-        if here.day and not here.month:
-            here.month = after.month
-    for before, here in zip(moments, moments[1:], strict=False):
+    for before, here in pairwise(moments):
         here.year = here.year or before.year
-        if here.day and not here.month:
-            here.month = before.month
+        here.month = here.month or (before.month if here.day else None)
+    for here, after in zip(moments[-2::-1], moments[:0:-1], strict=True):
+        here.month = here.month or (after.month if here.day else None)
 
 
 def _calendar(moments: list[Moment]) -> list[DoubtRow]:
@@ -53,7 +63,13 @@ def _calendar(moments: list[Moment]) -> list[DoubtRow]:
             continue
         year, month, day = int(moment.year), moment.month, moment.day
         if not possible(year, month, day):
-            doubts.append(("DT02", f"the calendar has no such day: {impossible_words(year, month, day)}", nearest(year, month, day)))
+            doubts.append(
+                (
+                    "DT02",
+                    f"the calendar has no such day: {impossible_words(year, month, day)}",
+                    nearest(year, month, day),
+                )
+            )
         elif moment.weekday is not None and (first := bounds(moment.edtf)[0]) and first.weekday() != moment.weekday:
             doubts.append(("DT12", f"{moment.edtf} was another day of the week", ()))
     return doubts
@@ -83,7 +99,9 @@ def _by_joints(made: Expression) -> Joined:
         return _set(moments, "{}")
     if joints <= {"and", "range"}:
         return _mixed(made)
-    return None, [("DT08", "more than one date, and no telling how they belong together", tuple(m.edtf for m in moments))]
+    return None, [
+        ("DT08", "more than one date, and no telling how they belong together", tuple(m.edtf for m in moments))
+    ]
 
 
 def _single(moment: Moment, bound: str) -> Joined:
@@ -145,9 +163,12 @@ def _adjoining(first: Moment, last: Moment) -> bool:
 
 def reversed_span(first: Moment, last: Moment) -> bool:
     """Whether the span ends before it begins."""
-    start, end = bounds(Moment(first.year, first.month, first.day).edtf)[0], bounds(Moment(last.year, last.month, last.day).edtf)[1]
+    start, end = (
+        bounds(Moment(first.year, first.month, first.day).edtf)[0],
+        bounds(Moment(last.year, last.month, last.day).edtf)[1],
+    )
     both_seasons = first.year == last.year and (first.month or 0) > 20 and (last.month or 0) > 20
-    return bool(start and end and end < start) or both_seasons and (last.month or 0) < (first.month or 0)
+    return bool(start and end and end < start) or (both_seasons and (last.month or 0) < (first.month or 0))
 
 
 def _reversed(first: Moment, last: Moment) -> DoubtRow:

@@ -6,6 +6,7 @@ import re
 import unicodedata
 from typing import NamedTuple
 
+from crosswalk.values.dates.rewrites import written_out
 from crosswalk.values.dates.words import WEEKDAYS
 
 LONGEST = 400  # a text longer than this is prose, not a date
@@ -23,20 +24,20 @@ _TOKEN = re.compile(
     r"""
   (?P<space>\s+)
  |(?P<iso>(?<!\d)\d{4}-\d\d-\d\d[t\ ]\s?\d\d:\d\d(?::\d\d(?:[.,]\d{1,9})?)?\s?(?:z\b|[+-]\d\d(?::?\d\d)?(?!\d))?)
- |(?P<triple>(?<![\d])(?:\d{4}(?P<s1>[-/.–:])\d\d?(?P=s1)\d\d?|\d\d?(?P<s2>[-/.–])\d\d?(?P=s2)(?:\d{4}|\d\d)
-    |\d\d?\.\ ?\d\d?\.\ ?(?:\d{4}|\d\d)|\d\d?\ ?/\ ?\d\d?\ ?/\ ?(?:\d{4}|\d\d))(?!\d|[-/.–]\d))
+ |(?P<triple>(?<!\d)(?:\d{4}(?P<s1>[-/.–:])\d\d?(?P=s1)\d\d?(?!\d)|\d\d?(?P<s2>[-/.–])\d\d?(?P=s2)(?:\d{4}|\d\d)(?!\d|(?P=s2)\d)
+    |\d\d?\.\ ?\d\d?\.\ ?(?:\d{4}|\d\d)(?![\d.])|\d\d?\ ?/\ ?\d\d?\ ?/\ ?(?:\d{4}|\d\d)(?![\d/])))
  |(?P<gap>(?<![\dx?])(?:\d{4}[-/.](?:\d\d?|\?\??|xx?)[-/.](?:\?\??|xx?)|\d{4}[-/.](?:\?\??|xx?)
     |(?:\d\d?|\?\??|xx?)[-/.](?:\?\??|xx?)[-/.]\d{4}|(?:\?\??|xx?)[-/.]\d\d?[-/.]\d{4}|(?:\?\??|xx?)[-/.]\d{4})(?![\w?]))
  |(?P<time>(?<!\d)(?:\d\d?:\d\d(?::\d\d)?(?:\s?[ap]\.?m\b\.?|\s?h\b|\s?uhr\b)?|\d\d?\s?[ap]\.?m\b\.?|\d\d?\s?uhr\b|\d\d?h\d\d\b))
  |(?P<decade>(?<![\d])(?:'?\d0'?(?:s|er)(?:\sjahren?)?|\d{3}0'?(?:s|er)(?:\sjahren?)?)(?![a-z\d]))
- |(?P<century>(?<!\d)\d\d?(?:st|nd|rd|th|\.|e|eme)?\s?(?:centur(?:y|ies)|cent\b\.?|jahrhunderts?\b|jh\b\.?|siecle\b)
+ |(?P<century>(?<!\d)\d\d?(?:st|nd|rd|th|\.|e|eme)?\s?(?:centur(?:y|ies)|cent\b\.?|c\b\.?(?!\s?\d)|jahrhunderts?\b|jh\b\.?|siecle\b)
     |\bsiglo\s[xvi]{1,5}\b|\b[xvi]{1,5}e?m?e?\ssiecle\b|\bc(?:19|20|21)(?:th)?\b(?=\Z))
  |(?P<open>(?<!\d)(?:1[5-9]|20)(?:\d[-_?x–*](?![\d])|--|\?\?|__|xx|––|\*\*|-\s-)(?![\dx]))
- |(?P<num>'?\d{1,9}(?P<ord>(?:st|nd|rd|th|er|[ºª°])(?![a-z]))?)
- |(?P<word>[^\W\d_]+)
+ |(?P<num>'?\d{1,2}(?:st|nd|rd|th|er|o|a|°)(?![a-z])|'?\d{1,9})
+ |(?P<word>[a-z]+|[^\x00-\x7f–]+)
  |(?P<sym>.)
     """,
-    re.VERBOSE | re.DOTALL,
+    re.VERBOSE | re.DOTALL | re.ASCII,
 )
 
 _DROPPED = ".'\"[](){}<>*:|\\"
@@ -59,10 +60,15 @@ def plain(text: str) -> str:
     """
     if not text.isascii():
         text = text.translate(_PLAIN)
-        text = "".join(c for c in unicodedata.normalize("NFD", text) if not unicodedata.combining(c))
+        text = "".join(_ascii(c) for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
     if "$" in text or "‡" in text or "ǂ" in text:
         text = _SUBFIELD.sub(" ", text)
-    return " ".join(text.lower().split())
+    return written_out(" ".join(text.lower().split()))
+
+
+def _ascii(char: str) -> str:
+    """Figures of other scripts as ours; everything else as it is."""
+    return str(unicodedata.decimal(char)) if char.isdecimal() else char
 
 
 def tokens(text: str) -> list[Token]:
@@ -75,7 +81,6 @@ def tokens(text: str) -> list[Token]:
     glued = False
     for match in _TOKEN.finditer(text):
         kind, piece = str(match.lastgroup), match[0]
-        kind = "num" if kind == "ord" else kind
         if kind == "space":
             glued = False
             continue
@@ -83,5 +88,5 @@ def tokens(text: str) -> list[Token]:
             kind = "weekday"
         if not (kind == "sym" and piece in _DROPPED):
             found.append(Token(kind, piece, glued))
-        glued = piece not in "[](){}<>"
+        glued = piece not in _DROPPED
     return found

@@ -21,6 +21,7 @@ class Moment(msgspec.Struct):
     day: int | None = None
     marks: str = ""  # "?" and "~" as met
     time: str = ""  # "T19:30:00", with a zone where one was written
+    beside: str = ""  # a time of day that EDTF cannot carry
     unspecified: str = ""  # "-XX" or "-XX-XX" where a placeholder was written
     weekday: int | None = None
     doubts: tuple[tuple[str, str, tuple[str, ...]], ...] = ()  # code, message, suggestions

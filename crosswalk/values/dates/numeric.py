@@ -113,7 +113,7 @@ def _with_zeros(parts: tuple[str, str, str], context: Context) -> Moment | None:
     year_first = len(one) == 4
     year, rest = (one, (two, three)) if year_first else (three, (one, two))
     known = [int(part) for part in rest if int(part)]
-    if len(known) == 2 or int(year) == 0 and len(year) == 4:
+    if len(known) == 2 or (int(year) == 0 and len(year) == 4):
         return None
     if year_first and int(two) == 0 and int(three):
         return None
@@ -133,7 +133,9 @@ def _checked(*orders: Order) -> Moment:
 def _impossible(*orders: Order) -> Moment:
     suggestions = tuple(dict.fromkeys(near for order in orders for near in nearest(*order)))
     year, month, day = orders[0]
-    return Moment(doubts=(("DT02", f"the calendar has no such day: {impossible_words(year, month, day)}", suggestions),))
+    return Moment(
+        doubts=(("DT02", f"the calendar has no such day: {impossible_words(year, month, day)}", suggestions),)
+    )
 
 
 def impossible_words(year: int, month: int, day: int) -> str:
@@ -187,9 +189,10 @@ def _month_of(month: int, year: str, context: Context) -> Moment:
 def _year_then(year: str, two: str, separator: str) -> Moment | None:
     """`1987-09` is a month, `1987-89` a span, `2003-04` and `1992-9` either; a dash is a span."""
     number, later = int(two), int(year[: 4 - len(two)] + two) > int(year)
+    next_century = len(two) == 2 and int(year[:2] + two) + 100 - int(year) <= 15
     if number == 0:
-        return Moment(year) if len(two) == 2 else None
-    if number > 12 or separator == "–" and later:
+        return None if len(two) == 1 or year.endswith("99") else Moment(year)
+    if number > 12 or (separator == "–" and (later or next_century)):
         return None
     moment = Moment(year, number)
     if later and (separator != "."):
@@ -215,7 +218,9 @@ def serial(text: str, context: Context) -> Moment | None:
         return None
     seconds = round((count - int(count)) * 86400)
     time = "" if not seconds % 86400 else f"T{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
-    return Moment(f"{day.year:04}", day.month, day.day, time=time, doubts=() if context.day_counts else _slip(text, day))
+    return Moment(
+        f"{day.year:04}", day.month, day.day, time=time, doubts=() if context.day_counts else _slip(text, day)
+    )
 
 
 def _slip(text: str, day: date) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
@@ -250,6 +255,10 @@ def _compact_orders(digits: str, context: Context) -> list[Moment]:
         wanted = order == "ymd" or context.day_first in (None, order == "dmy")
         if wanted and possible(year, int(m), int(d)) and context.earliest_year <= year <= context.latest_year:
             moments.append(Moment(f"{year:04}", int(m), int(d)))
-    if len(digits) == 6 and 1 <= int(digits[4:]) <= 12 and context.earliest_year <= int(digits[:4]) <= context.latest_year:
+    if (
+        len(digits) == 6
+        and 1 <= int(digits[4:]) <= 12
+        and context.earliest_year <= int(digits[:4]) <= context.latest_year
+    ):
         moments.append(Moment(digits[:4], int(digits[4:])))
     return moments

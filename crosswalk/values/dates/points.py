@@ -10,7 +10,7 @@ from crosswalk.values.dates.moments import Moment
 from crosswalk.values.reading import Context
 
 Found = tuple[Moment | None, int]
-_SPLIT = re.compile(r"[^\d?x]+")
+_SPLIT = re.compile(r"[^\d?x]+", re.ASCII)
 _ISO = re.compile(r"(\d{4})-(\d\d)-(\d\d)[t ]\s?(\d\d):(\d\d)(?::(\d\d))?(?:[.,](\d+))?\s?(z|[+-]\d\d(?::?\d\d)?)?")
 
 
@@ -62,6 +62,10 @@ class PointReader:
         year, after = self._year(self._skip(at + 1))
         return Moment(year, None, int(digits)), after if year else at + 1
 
+    def is_short(self, at: int) -> bool:
+        """Whether a two-figure number touches what stands before it."""
+        return len(self._digits(at)) == 2 and self.tokens[at].glued
+
     # -- single kinds
 
     def _iso(self, at: int) -> Found:
@@ -75,7 +79,8 @@ class PointReader:
         if len(zone) == 5 and ":" not in zone:
             zone = f"{zone[:3]}:{zone[3:]}"
         if zone or hour != "00" or minute != "00" or second not in (None, "00"):
-            moment.time = f"T{hour}:{minute}:{second}{zone}" if second else f"|{hour}:{minute}{zone}"
+            moment.time = f"T{hour}:{minute}:{second}{zone}" if second else ""
+            moment.beside = "" if second else f"{hour}:{minute}{zone}"
         return moment, at + 1
 
     def _refigure(self, at: int, match: re.Match[str] | None) -> Found:
@@ -93,10 +98,18 @@ class PointReader:
         year = next(part for part in parts if len(part) == 4)
         known = [int(part) for part in parts if part.isdigit() and len(part) < 4]
         if not known:
-            return Moment(year, unspecified="-XX" * (len(parts) - 1)), at + 1
+            return self._open_parts(year, parts), at + 1
         if not 1 <= known[0] <= 12:
             return Moment(year, doubts=(("DT05", "a day without a month", (year,)),)), at + 1
         return Moment(year, known[0], unspecified="-XX"), at + 1
+
+    @staticmethod
+    def _open_parts(year: str, parts: list[str]) -> Moment:
+        moment = Moment(year, unspecified="-XX" * (len(parts) - 1))
+        if len(parts) == 2 and "?" in parts:
+            span = f"{year}/" if parts[0] == year else f"/{year}"
+            moment.doubts = (("DT16", "a month or the other end of a span is not known", (moment.edtf, span)),)
+        return moment
 
     def _decade(self, at: int) -> Found:
         text = self.tokens[at].text
@@ -153,6 +166,9 @@ class PointReader:
             return numeric.pair(digits, self._digits(at + 2), self.tokens[at + 1].text, self.context), at + 3
         if len(digits) in (6, 8) and len(self.tokens) == 1:
             return numeric.compact(digits, self.context), at + 1
+        if len(digits) == 2 and len(self.tokens) == 1:
+            year = self._full(digits)
+            return Moment(year, doubts=(("DT07", "two figures alone may be a year", (year,)),)), at + 1
         return (None, at) if nested else self._bare_start(at, digits)
 
     def _bare_start(self, at: int, digits: str) -> Found:
@@ -174,9 +190,15 @@ class PointReader:
 
     def _from_year(self, at: int, year: str) -> Found:
         month, after = self._month(self._skip(at + 1), near=at)
-        if month:
+        if month and not self._opens_span(at + 1, after):
             digits = self._digits(self._skip(after))
-            if month <= 12 and digits and len(digits) <= 2 and 1 <= int(digits) <= 31 and not self._is_pair(self._skip(after)):
+            if (
+                month <= 12
+                and digits
+                and len(digits) <= 2
+                and 1 <= int(digits) <= 31
+                and not self._is_pair(self._skip(after))
+            ):
                 return Moment(year, month, int(digits)), self._skip(after) + 1
             return Moment(year, month), after
         behind = self._skip(at + 1)
@@ -191,10 +213,21 @@ class PointReader:
                 return moment, at + 3
         return Moment(year), at + 1
 
+    def _opens_span(self, at: int, after: int) -> bool:
+        """`1987-April 1988`: the month belongs to the year behind it."""
+        return self.tokens[at].text == "-" and len(self._digits(self._skip(after))) == 4
+
     def _worded(self, at: int) -> Found:
+        text = self.tokens[at].text
+        if text in words.DECADE_LEADS or text in words.DECADE_WORDS:
+            return self._worded_decade(at)
         month, after = self._month(at)
+        if not month and text in words.ROMAN and self._is_joint(at + 1) and len(self._digits(at + 2)) == 4:
+            month, after = words.ROMAN[text], at + 1
         if not month:
             return None, at
+        if self._text(after) in ("?", "x", "xx"):
+            return self._open_day(month, after)
         here = self._skip(after)
         if month <= 12:
             digits = self._digits(here)
@@ -204,6 +237,29 @@ class PointReader:
         if year:
             return Moment(year, month, doubts=self._two_digit_doubt(end - 1)), end
         return (Moment("", month), after) if self._is_joint(after) else (None, at)
+
+    def _open_day(self, month: int, at: int) -> Found:
+        """`April ??, 1987`: a day that the writer left open."""
+        after = at
+        while self._text(after) in ("?", "x", "xx"):
+            after += 1
+        year, end = self._year(self._skip(after))
+        if not year or month > 12:
+            return None, at
+        return Moment(year, month, unspecified="-XX"), end
+
+    def _worded_decade(self, at: int) -> Found:
+        """`années 80`, `años sesenta`, `década de 1960`, `the sixties`."""
+        here = at
+        while self._text(here) in words.DECADE_LEADS or self._text(here) in words.FILLER:
+            here += 1
+        text, digits = self._text(here), self._digits(here)
+        if digits and digits[-1] == "0" and len(digits) in (2, 4):
+            return (self._two_digit_decade(digits) if len(digits) == 2 else Moment(digits[:3] + "X")), here + 1
+        if text in words.DECADE_WORDS or (here > at and text in words.DECADE_TENS):
+            tens = words.DECADE_WORDS.get(text) or words.DECADE_TENS[text]
+            return self._two_digit_decade(f"{tens}"), here + 1
+        return None, at
 
     def _month_day(self, month: int, day: int, at: int) -> Found:
         year, end = self._year(self._skip(at + 1))
@@ -225,7 +281,12 @@ class PointReader:
         """The month or season word there, and the index after it; 0 where there is none."""
         word = self.tokens[at].text if self._kind(at) == "word" else ""
         number = words.MONTHS.get(word) or words.SEASONS.get(word) or 0
-        if not number and near >= 0 and word in words.ROMAN and (self._digits(at + 1) or self._digits(self._skip(at + 1))):
+        if (
+            not number
+            and near >= 0
+            and word in words.ROMAN
+            and (self._digits(at + 1) or self._digits(self._skip(at + 1)))
+        ):
             number = words.ROMAN[word]
         return (number, at + 1) if number else (0, at)
 
@@ -251,10 +312,16 @@ class PointReader:
         glued = self.tokens[at + 1].glued and self.tokens[at + 2].glued
         lengths = len(self._digits(at)), len(self._digits(at + 2))
         usual = lengths in ((1, 2), (2, 2), (1, 4), (2, 4), (4, 1), (4, 2))
-        return glued and usual and not self._month(self._skip(at + 3))[0] and not self._continues(at + 3)
+        short = max(lengths) < 4
+        return glued and usual and not self._month(self._skip(at + 3))[0] and not (short and self._continues(at + 3))
 
     def _continues(self, at: int) -> bool:
-        return self._is_joint(at) and self.tokens[at].glued and self._kind(at + 1) == "num" and len(self._digits(at + 1)) == 4
+        return (
+            self._is_joint(at)
+            and self.tokens[at].glued
+            and self._kind(at + 1) == "num"
+            and len(self._digits(at + 1)) == 4
+        )
 
     def _is_joint(self, at: int) -> bool:
         if not 0 <= at < len(self.tokens):
@@ -271,6 +338,9 @@ class PointReader:
 
     def _digits(self, at: int) -> str:
         return "".join(filter(str.isdigit, self.tokens[at].text)) if self._kind(at) == "num" else ""
+
+    def _text(self, at: int) -> str:
+        return self.tokens[at].text if 0 <= at < len(self.tokens) else ""
 
     def _kind(self, at: int) -> str:
         return self.tokens[at].kind if 0 <= at < len(self.tokens) else ""

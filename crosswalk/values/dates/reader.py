@@ -10,13 +10,16 @@ from crosswalk.values.dates.grammar import Expression, Grammar, Parsed
 from crosswalk.values.dates.joining import DoubtRow, joined
 from crosswalk.values.dates.lexer import LONGEST, plain, tokens
 from crosswalk.values.dates.numeric import serial
+from crosswalk.values.dates.quick import quick
 from crosswalk.values.reading import NO_CONTEXT, Context, Doubt, How, Reading, refused
 
-_NUMBER = re.compile(r"\d{4,5}(?:\.\d{1,12})?")
-_YEAR_FLOAT = re.compile(r"(\d{4})\.0+")
+_NUMBER = re.compile(r"\d{4,5}(?:\.\d{1,12})?", re.ASCII)
+_YEAR_FLOAT = re.compile(r"(\d{4})\.0+", re.ASCII)
 _LETTERS = re.compile(r"[^a-z]+")
-_BARE_SPAN = re.compile(r"\d{4}/\d{4}")
-_YEAR_MONTH = re.compile(r"\d{4}-\d\d")
+_MIDNIGHT = re.compile(r"0?0:00(?::00)?|12:00(?::00)? ?a\.?m\.?")
+_EMPTY_CELL = re.compile(r"1899-12-3[01](?:[T ]00:00(?::00)?)?|1900-01-00")
+_BARE_SPAN = re.compile(r"\d{4}/\d{4}", re.ASCII)
+_YEAR_MONTH = re.compile(r"\d{4}-\d\d", re.ASCII)
 EARLIEST_SENSE = 1500  # an older year is more likely a shelf number; common practice, no source
 
 
@@ -30,9 +33,16 @@ def read_date(text: str, context: Context = NO_CONTEXT) -> Reading:
     >>> [doubt.code for doubt in read_date("31.4.87").doubts]
     ['DT02']
     """
+    return quick(text, context) or considered(text, context)
+
+
+def considered(text: str, context: Context) -> Reading:
+    """The reading by the whole grammar, without the shortcut for usual shapes."""
     stripped = text.strip()
     if not stripped:
         return refused("DT04", "there is no date here")
+    if _EMPTY_CELL.fullmatch(stripped):
+        return refused("DT04", "day 0 of a workbook's count, which stands for an empty cell")
     if len(stripped) > LONGEST:
         return refused("DT01", f"{len(stripped)} characters are too many for a date")
     return _exact(stripped, context) or _count(stripped, context) or _worded(stripped, context)
@@ -81,8 +91,7 @@ def _one(made: Expression, parsed: Parsed, context: Context) -> Reading:
     doubts += _surroundings(made, parsed, value) + (_sense(value, context) if value else [])
     if value is None:
         return _reading(None, doubts, How.UNREAD)
-    value, also = _time(value, made)
-    return _reading(value, doubts, How.PATTERN, "prose" if parsed.others else "date-words", also)
+    return _reading(value, doubts, How.PATTERN, "prose" if parsed.others else "date-words", _also(made, parsed))
 
 
 def _surroundings(made: Expression, parsed: Parsed, value: str | None) -> list[DoubtRow]:
@@ -95,31 +104,27 @@ def _surroundings(made: Expression, parsed: Parsed, value: str | None) -> list[D
     coarse = all(moment.grain == 1 for moment in made.moments)
     if any(any(map(str.isdigit, other)) for other in parsed.others) and coarse:
         doubts.append(("DT08", "there are other figures beside the date", (value,)))
-    elif parsed.others and coarse and not (made.cued and not _leading_title(parsed)):
+    elif parsed.others and coarse and not (made.cued):
         doubts.append(("DT13", "a year inside a text may be part of a title", (value,)))
     return doubts
-
-
-def _leading_title(parsed: Parsed) -> bool:
-    return False
 
 
 def _sense(value: str, context: Context) -> list[DoubtRow]:
     first, last = bounds(value)
     for day in (first, last):
-        if day and not EARLIEST_SENSE <= day.year <= max(context.latest_year, 2035) + 10:
+        if day and not EARLIEST_SENSE <= day.year <= max(context.latest_year, 2035):
             return [("DT11", f"the year {day.year} lies outside what is likely", ())]
     if value[0] in "Y-":
         return [("DT11", "the year lies outside what is likely", ())]
     return []
 
 
-def _time(value: str, made: Expression) -> tuple[str, tuple[tuple[str, str], ...]]:
-    """A time of day without seconds has no place in EDTF: it is told beside the date."""
-    if "|" not in value:
-        return value, ()
-    bare = re.sub(r"\|[^/,?~%}\]]*", "", value)
-    return bare, (("time", made.moments[0].time.lstrip("|")),)
+def _also(made: Expression, parsed: Parsed) -> tuple[tuple[str, str], ...]:
+    """What else the text said: a time of day that EDTF cannot carry, and what kind of date it is."""
+    times = [moment.beside for moment in made.moments if moment.beside] + parsed.times
+    told = [("time", time) for time in dict.fromkeys(times) if not _MIDNIGHT.fullmatch(time)]
+    kinds = list(dict.fromkeys(parsed.date_types))
+    return tuple(told + ([("date-type", kinds[0])] if len(kinds) == 1 else []))
 
 
 def _several(parsed: Parsed, context: Context) -> Reading:

@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from typing import Final
 
+
+def _words(text: str) -> frozenset[str]:
+    return frozenset(text.split())
+
+
 _MONTHS: Final = """
 january jan januar janner jan janvier janv enero ene
 february feb febr februar feber fevrier fevr fev febrero
@@ -23,9 +28,8 @@ MONTHS: Final[dict[str, int]] = {
     word: number for number, line in enumerate(_MONTHS.strip().splitlines(), 1) for word in line.split()
 }
 
-ROMAN: Final[dict[str, int]] = {
-    word: number for number, word in enumerate("i ii iii iv v vi vii viii ix x xi xii".split(), 1)
-}
+_ROMAN: Final = "i ii iii iv v vi vii viii ix x xi xii"
+ROMAN: Final[dict[str, int]] = {word: number for number, word in enumerate(_ROMAN.split(), 1)}
 
 # EDTF numbers the seasons 21 to 24 (ISO 8601-2:2019, 4.8).
 SEASONS: Final[dict[str, int]] = {
@@ -56,61 +60,133 @@ WEEKDAYS: Final[dict[str, int]] = {
 }
 
 # Words for "about"; the date gets "~".
-ABOUT: Final[frozenset[str]] = frozenset(
-    "circa ca c cca approx approximately approximate about abt around est estimated roughly near"
-    " um etwa gegen ungefahr zirka vers env environ autour hacia alrededor aproximadamente aprox".split()
+ABOUT: Final[frozenset[str]] = _words(
+    """
+    circa ca c cca approx approximately approximate about abt around est estimated roughly near um etwa gegen
+    ungefahr zirka vers env environ autour hacia alrededor aproximadamente aprox
+    """
 )
 
 # Words for "perhaps"; the date gets "?".
-PERHAPS: Final[frozenset[str]] = frozenset(
-    "probably prob possibly poss perhaps maybe presumably presumed likely uncertain"
-    " wahrscheinlich vermutlich vielleicht wohl probablement peut-etre probablemente quizas posiblemente".split()
+PERHAPS: Final[frozenset[str]] = _words(
+    """
+    probably prob possibly poss perhaps maybe presumably presumed likely uncertain wahrscheinlich vermutlich
+    vielleicht wohl probablement peut-etre probablemente quizas posiblemente
+    """
 )
 
 # Words that open or close a span on one side.
-BEFORE: Final[frozenset[str]] = frozenset("before pre vor avant antes prior by".split())
-AFTER: Final[frozenset[str]] = frozenset("after post nach apres despues".split())
-SINCE: Final[frozenset[str]] = frozenset("since seit ab depuis desde onwards onward from".split())
-UNTIL: Final[frozenset[str]] = frozenset("until till til bis jusque jusqu hasta to".split())
-NOW: Final[frozenset[str]] = frozenset("present now current ongoing today date heute presente actualidad".split())
-BETWEEN: Final[frozenset[str]] = frozenset("between zwischen entre btw btwn bet".split())
+BEFORE: Final[frozenset[str]] = _words("before pre vor avant antes prior by")
+AFTER: Final[frozenset[str]] = _words("after post nach apres despues")
+SINCE: Final[frozenset[str]] = _words("since seit ab depuis desde onwards onward from")
+UNTIL: Final[frozenset[str]] = _words("until till til bis jusque jusqu hasta to")
+NOW: Final[frozenset[str]] = _words(
+    """
+    present now current ongoing today date heute presente actualidad
+    """
+)
+BETWEEN: Final[frozenset[str]] = _words("between zwischen entre btw btwn bet")
 
-RANGE: Final[frozenset[str]] = frozenset("to through thru until till til bis au a al hasta jusqu".split())
-AND: Final[frozenset[str]] = frozenset("and und et y".split())
-OR: Final[frozenset[str]] = frozenset("or oder ou o".split())
+RANGE: Final[frozenset[str]] = _words(
+    """
+    to through thru until till til bis au a al hasta jusqu
+    """
+)
+AND: Final[frozenset[str]] = _words("and und et y")
+OR: Final[frozenset[str]] = _words("or oder ou o")
 
 # Parts of a span that EDTF cannot name: a doubt, never a value.
-VAGUE: Final[frozenset[str]] = frozenset(
-    "early mid middle late later end beginning start turn first second half latter earlier"
-    " anfang mitte ende fruhe spate debut milieu fin principios mediados finales comienzos inicios"
-    " christmas xmas easter thanksgiving halloween weihnachten ostern noel paques navidad pascua".split()
+VAGUE: Final[frozenset[str]] = _words(
+    """
+    early mid middle late later end beginning start turn first second half latter earlier anfang mitte ende fruhe
+    spate debut milieu fin principios mediados finales comienzos inicios week weekend quarter christmas xmas
+    easter thanksgiving halloween weihnachten ostern noel paques navidad pascua
+    """
 )
 
+# Words before a decade, and the decades as words.
+DECADE_LEADS: Final[frozenset[str]] = _words("annees anos decada decade decades decenio decennie")
+DECADE_WORDS: Final[dict[str, int]] = {
+    word: number
+    for number, words in {
+        20: "twenties zwanziger",
+        30: "thirties dreissiger dreiziger",
+        40: "forties fourties vierziger",
+        50: "fifties funfziger",
+        60: "sixties sechziger",
+        70: "seventies siebziger",
+        80: "eighties achtziger",
+        90: "nineties neunziger",
+    }.items()
+    for word in words.split()
+}
+DECADE_TENS: Final[dict[str, int]] = {
+    word: number
+    for number, words in {
+        20: "vingt veinte",
+        30: "trente treinta",
+        40: "quarante cuarenta",
+        50: "cinquante cincuenta",
+        60: "soixante sesenta",
+        70: "setenta",
+        80: "ochenta",
+        90: "noventa",
+    }.items()
+    for word in words.split()
+}
+
+# The published PBCore date types that a word beside the date names.
+DATE_TYPES: Final[dict[str, str]] = {
+    word: kind
+    for kind, words in {
+        "broadcast": "aired broadcast air airdate tx transmitted transmission premiered gesendet sendung diffuse emitido",
+        "created": "recorded taped videotaped filmed shot recording rec made created aufgenommen aufnahme gedreht enregistre tourne grabado filmado",
+        "copyright": "copyright",
+        "issued": "issued",
+        "published": "published",
+        "released": "released",
+        "edited": "edited",
+        "dubbed": "dubbed",
+        "transferred": "transferred",
+        "digitized": "digitized digitised",
+        "performed": "performed",
+    }.items()
+    for word in words.split()
+}
+
 # Words that say the writer did not know; a value beside them is a proposal.
-UNSURE: Final[frozenset[str]] = frozenset(
-    "unsure unknown unverified unconfirmed tbc tbd check verify guess not no wrong incorrect various mixed"
-    " unbekannt unsicher inconnu inconnue incertain desconocido desconocida incierto".split()
+UNSURE: Final[frozenset[str]] = _words(
+    """
+    unsure unknown unverified unconfirmed tbc tbd check verify guess not no wrong incorrect various mixed
+    unbekannt unsicher inconnu inconnue incertain desconocido desconocida incierto
+    """
 )
 
 # Words that stand between the parts of one date.
-FILLER: Final[frozenset[str]] = frozenset(
-    "the of on de del des d le la les el den dem der am an im in year years yr annee annees ano anos jahr jahre jahren".split()
+FILLER: Final[frozenset[str]] = _words(
+    """
+    the of on de del des d le la les el los las die den dem der am an im in year years yr annee ano jahr jahre
+    jahren
+    """
 )
 
 # A date right after one of these is the date of the recording, even a bare year.
-CUES: Final[frozenset[str]] = frozenset(
-    "in recorded taped videotaped filmed shot aired broadcast dated date dates year produced made released recording"
-    " tx air airdate transmitted transmission premiered rec made issued published created copyright c r"
-    " aufgenommen aufnahme gesendet sendung datum jahr gedreht enregistre diffuse tourne date annee"
-    " grabado emitido fecha ano filmado on".split()
+CUES: Final[frozenset[str]] = _words(
+    """
+    in recorded taped videotaped filmed shot aired broadcast dated date dates year produced made released
+    recording tx air airdate transmitted transmission premiered rec made issued published created copyright c r
+    aufgenommen aufnahme gesendet sendung datum jahr gedreht enregistre diffuse tourne date annee grabado emitido
+    fecha ano filmado on edited performed live
+    """
 )
 
 # Whole texts that mean that no date is known (after punctuation and spaces are taken out).
-NO_DATE: Final[frozenset[str]] = frozenset(
-    "nd na none null nil unknown undated nodate notdated dateunknown unknowndate datenotknown notknown notavailable"
-    " notapplicable unspecified notspecified notrecorded unavailable uncertain tbd tbc tba tk various variousdates"
-    " dateunavailable nodategiven nodateavailable nodateknown yearunknown unknownyear"
-    " sd sansdate ss sl sinfecha sf datedesconnue dateinconnue inconnu inconnue nondate nondatee fechadesconocida desconocido"
-    " desconocida oj od ohnedatum ohnejahr undatiert unbekannt datumunbekannt unk ndate dateunk seenotes nodates"
-    " missing blank empty".split()
+NO_DATE: Final[frozenset[str]] = _words(
+    """
+    nd na none null nil unknown undated nodate notdated dateunknown unknowndate datenotknown notknown notavailable
+    notapplicable unspecified notspecified notrecorded unavailable uncertain tbd tbc tba tk various variousdates
+    dateunavailable nodategiven nodateavailable nodateknown yearunknown unknownyear sd sansdate ss sl sinfecha sf
+    datedesconnue dateinconnue inconnu inconnue nondate nondatee fechadesconocida desconocido desconocida oj od
+    ohnedatum ohnejahr undatiert unbekannt datumunbekannt unk ndate dateunk seenotes nodates missing blank empty
+    """
 )

@@ -106,11 +106,15 @@ def _with_frames(parts: list[int], tail: str, context: Context) -> Length:
     if minutes > 59 or seconds > 59:
         return _refuse(shown)
     if frames >= _base(context.fps):
-        return Length(Fraction(0), doubts=(("DU11", f"{shown} has more frames than a second holds", ()),), impossible=True)
+        return Length(
+            Fraction(0), doubts=(("DU11", f"{shown} has more frames than a second holds", ()),), impossible=True
+        )
     if _dropped(minutes, seconds, frames, tail, context):
         later = f"{shown[:-2]}{frames + 2:02}"
         return Length(Fraction(0), doubts=(("DU10", f"drop-frame counting skips {shown}", (later,)),), impossible=True)
-    length = Length(Fraction((hours * 60 + minutes) * 60 + seconds), tail if len(tail) == 3 else f"{tail[0]}0{tail[1:]}")
+    length = Length(
+        Fraction((hours * 60 + minutes) * 60 + seconds), tail if len(tail) == 3 else f"{tail[0]}0{tail[1:]}"
+    )
     if hours >= PERHAPS_FRAMES:
         length.doubts = (("DU14", "an address on the tape rather than a length", (length.text,)),)
     return length

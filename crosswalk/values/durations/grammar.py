@@ -101,16 +101,14 @@ class Grammar:
         text = self._text(at)
         if text in words.CARRIERS and self._kind(at) == "word":
             found.capacity = True
-        elif text == "+":
-            found.limit = True
-        elif (text == "-" or text in ("to", "bis", "a")) and self._sum(at + 1, False)[0]:
+        elif text == "+" or ((text == "-" or text in ("to", "bis", "a")) and self._sum(at + 1, False)[0]):
             found.limit = True
         else:
             return at
         return at + 1
 
     def _unit_is_length(self, at: int) -> bool:
-        return self._kind(at) == "word" and self._text(at) in words.NOT_TIME and not self._text(at - 1) in words.UNITS
+        return self._kind(at) == "word" and self._text(at) in words.NOT_TIME and self._text(at - 1) not in words.UNITS
 
     # -- sums and products
 
@@ -294,7 +292,9 @@ class Grammar:
 
 
 def _added(one: Length, two: Length) -> Length:
-    return Length(one.seconds + two.seconds, doubts=one.doubts + two.doubts, impossible=one.impossible or two.impossible)
+    return Length(
+        one.seconds + two.seconds, doubts=one.doubts + two.doubts, impossible=one.impossible or two.impossible
+    )
 
 
 def _times(length: Length, count: int) -> Length:

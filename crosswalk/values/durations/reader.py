@@ -9,11 +9,14 @@ from crosswalk.values.durations import words
 from crosswalk.values.durations.clocks import DoubtRow, Length, clock
 from crosswalk.values.durations.grammar import Found, Grammar, Term
 from crosswalk.values.durations.lexer import LONGEST, plain, stated_form, tokens
+from crosswalk.values.durations.quick import quick
 from crosswalk.values.durations.times import from_seconds
 from crosswalk.values.reading import NO_CONTEXT, Context, Doubt, How, Reading, refused
 
 _EXACT = re.compile(r"0\d:[0-5]\d:[0-5]\d(?:\.\d{3})?")
-_ISO = re.compile(r"P(?:(\d{1,3})D)?(?:T(?:(\d{1,4})H)?(?:(\d{1,5})M)?(?:(\d{1,7})(?:[.,](\d{1,6}))?S)?)?", re.IGNORECASE)
+_ISO = re.compile(
+    r"P(?:(\d{1,3})D)?(?:T(?:(\d{1,4})H)?(?:(\d{1,5})M)?(?:(\d{1,7})(?:[.,](\d{1,6}))?S)?)?", re.IGNORECASE
+)
 _DAYS = re.compile(r"(\d{1,2}) days?,? (\d{1,2}:\d\d:\d\d(?:\.\d{1,6})?)")
 _WORKBOOK = re.compile(r"(?:(1899-12-3[01])|(1900-01-0[01]))[ T](\d\d:\d\d:\d\d)(?:\.\d+)?")
 _FLOAT = re.compile(r"(\d{1,7})(?:\.(\d{1,17}))?")
@@ -30,6 +33,11 @@ def read_duration(text: str, context: Context = NO_CONTEXT) -> Reading:
     >>> [doubt.code for doubt in read_duration("1:30").doubts]
     ['DU03']
     """
+    return quick(text, context) or considered(text, context)
+
+
+def considered(text: str, context: Context) -> Reading:
+    """The reading by the whole grammar, without the shortcut for usual shapes."""
     stripped = text.strip()
     if _EXACT.fullmatch(stripped) and stripped[:8] != "00:00:00":
         return _limited(Reading(stripped, How.EXACT), Fraction(0), context)
@@ -49,7 +57,11 @@ def _machine(text: str, context: Context) -> Reading | None:
     workbook = _WORKBOOK.fullmatch(text)
     if not days_and and not workbook:
         return None
-    day, time = (int(days_and[1]), days_and[2]) if days_and else (1 if workbook and workbook[2] else 0, workbook[3] if workbook else "")
+    day, time = (
+        (int(days_and[1]), days_and[2])
+        if days_and
+        else (1 if workbook and workbook[2] else 0, workbook[3] if workbook else "")
+    )
     hours, _, rest = time.partition(":")
     return _settled(clock(f"{int(hours) + 24 * day}:{rest}", context, None), "workbook-time", context)
 
@@ -59,7 +71,9 @@ def _worded(text: str, context: Context) -> Reading:
     bare = _FLOAT.fullmatch(cleaned)
     if bare:
         return _bare(cleaned, bare[2], context)
-    if not any(map(str.isalnum, cleaned)) or (_LETTERS.sub("", cleaned) in words.NO_LENGTH and not re.search(r"\d", cleaned)):
+    if not any(map(str.isalnum, cleaned)) or (
+        _LETTERS.sub("", cleaned) in words.NO_LENGTH and not re.search(r"\d", cleaned)
+    ):
         return refused("DU05" if len(cleaned) < 40 else "DU01", "there is no length here")
     found = Grammar(tokens(cleaned), context, {"minutes": True, "hours": False}.get(form)).parse()
     return _chosen(found, context)
@@ -145,7 +159,11 @@ def _too_long(seconds: Fraction, context: Context) -> bool:
 
 
 def _settled(
-    length: Length, rule: str, context: Context, doubts: list[DoubtRow] | None = None, also: tuple[tuple[str, str], ...] = ()
+    length: Length,
+    rule: str,
+    context: Context,
+    doubts: list[DoubtRow] | None = None,
+    also: tuple[tuple[str, str], ...] = (),
 ) -> Reading:
     every = [*length.doubts, *(doubts or [])]
     if length.impossible:
