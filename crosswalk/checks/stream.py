@@ -42,9 +42,49 @@ def elements(pull: etree.XMLPullParser) -> Iterator[etree._Element]:
         yield cast("etree._Element", element)
 
 
+LINES_KEPT = 65_535  # what a node of libxml2 can hold as its line; beyond it, the line of a text nearby is given
+
+
 def line_of(element: etree._Element) -> int:
-    """The line on which an element starts; 0 for one that was made in memory."""
+    """The line of an element; 0 for one that was made in memory.
+
+    >>> line_of(etree.fromstring("<a>\\n<b/></a>")[0])
+    2
+    """
+    line = _noted(element)
+    return line if line < LINES_KEPT else _beyond(element)
+
+
+def _noted(element: etree._Element) -> int:
     return cast("int | None", element.sourceline) or 0
+
+
+def _beyond(element: etree._Element) -> int:
+    """The line of an element whose own is not kept: from the nearest one before it that can be trusted, counting the
+    lines between."""
+    here, lines = element, 0
+    while (line := _trusted(here)) is None:
+        parent, previous = here.getparent(), here.getprevious()
+        if previous is not None:
+            lines += etree.tostring(previous, encoding="unicode").count("\n")
+            here = previous
+        elif parent is not None and parent.getparent() is not None:
+            lines += (parent.text or "").count("\n")
+            here = parent
+        else:
+            return _noted(element)
+    return line + lines
+
+
+def _trusted(element: etree._Element) -> int | None:
+    """The line by the first text in an element, of which libxml2 keeps the end. A text of several lines comes in pieces
+    and is not trusted, unless it is white space."""
+    while not element.text and len(element):
+        element = element[0]
+    text = element.text
+    if not isinstance(element.tag, str) or not text or ("\n" in text and not text.isspace()):
+        return None
+    return _noted(element) - text.count("\n")
 
 
 def head(pieces: Iterable[bytes], name: str = "document") -> tuple[Head, Iterator[bytes]]:
