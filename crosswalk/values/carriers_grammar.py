@@ -1,0 +1,168 @@
+"""The grammar of carrier wordings (mappings/vocabularies/grammar/carriers.toml), ready to take wordings apart."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from functools import cache
+
+import msgspec
+
+from crosswalk.resources import resource
+from crosswalk.values.carriers_spelling import Speller
+from crosswalk.values.carriers_tokens import canonical, tokens
+from crosswalk.vocabularies import Vocabulary, load
+
+Parts = tuple[str, ...]
+UNKNOWN, BREAK, HELD, SOURCE, ON = ("unknown",), ("break",), ("held",), ("source",), ("on",)
+GAUGES = frozenset({8.0, 9.5, 16.0, 22.0, 28.0, 35.0, 70.0})  # what the published list has
+_RARE_GAUGES = frozenset({15.0, 17.5, 32.0, 55.0, 60.0, 63.0, 65.0, 68.0, 75.0})  # made once, not on the list
+_TOLD_TERMS = 4  # wordings of generations shorter than this mean too many other things beside a carrier
+_SPELLED_SIGNS = {",": BREAK, ";": BREAK, "/": BREAK, "+": BREAK, "&": BREAK, "|": BREAK}
+_MEASURE = re.compile(r"(?P<value>[\d.]+)(?P<unit>mm|in|rpm|ips|cm/s|track|cm)")
+
+
+class Word(msgspec.Struct, frozen=True):
+    """Wordings and the parts that they name."""
+
+    says: str
+    of: tuple[str, ...]
+
+
+class Rule(msgspec.Struct, frozen=True, kw_only=True):
+    """What parts mean together: see the head of the grammar file."""
+
+    when: tuple[str, ...]
+    take: tuple[str, ...] = ()
+    propose: str = ""
+    refuse: str = ""
+    code: str = ""
+    carrier: bool = False
+
+    def fits(self, parts: frozenset[str]) -> bool:
+        """Whether every wanted part is there and no unwanted one."""
+        return all(self._holds(want, parts) for want in self.when)
+
+    @staticmethod
+    def _holds(want: str, parts: frozenset[str]) -> bool:
+        if want[0] == "-":
+            return want[1:] not in parts
+        return any(choice in parts for choice in want.split("|"))
+
+
+class GrammarFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The grammar as it is written down."""
+
+    brands: tuple[str, ...]
+    nothing: tuple[str, ...]
+    word: tuple[Word, ...]
+    rule: tuple[Rule, ...]
+    general: dict[str, str]
+    links: dict[str, tuple[str, ...]]
+
+
+class Grammar:
+    """The wordings of the vocabulary and of the grammar, by their joined pieces."""
+
+    def __init__(self, vocabulary: Vocabulary, written: GrammarFile) -> None:
+        self.vocabulary = vocabulary
+        self.rules = written.rule
+        self.meanings: dict[str, Parts] = {}
+        for phrases, parts in _meanings(vocabulary, written):
+            for phrase in phrases:
+                self._add(phrase, parts)
+        self.openings = {key[:end] for key in self.meanings for end in range(1, len(key))}
+        self.speller = Speller(word for word, parts in self.meanings.items() if _worth_mending(parts))
+
+    def _add(self, phrase: str, parts: Parts) -> None:
+        key = "".join(map(canonical, tokens(phrase)))
+        self.meanings[key] = parts
+        if key[-1:].isalpha() and not key.endswith("s") and len(key) > 1:
+            self.meanings.setdefault(key + "s", parts)
+
+    def alone(self, token: str) -> Parts:
+        """What a piece says that is not part of a longer wording."""
+        known = self.meanings.get(token) or _SPELLED_SIGNS.get(token)
+        if known is not None:
+            return known
+        if token[0].isdigit():
+            return _measure(token)
+        if token in self.meanings or not token[0].isalpha():
+            return ()
+        mended = self.speller.mended(token)
+        return self.meanings[mended] if mended else UNKNOWN
+
+
+def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[str, ...], Parts]]:
+    """All wordings with their parts; what comes later overrides what came before."""
+    generations = [
+        (tuple(w for w in (term.name, *term.aliases) if len(w) >= _TOLD_TERMS), (f"generation={term.name}",))
+        for term in load("generations").term
+    ]
+    carriers = [
+        ((term.name, term.id or term.name, *term.aliases), _carrier_parts(term.name, written.general))
+        for term in vocabulary.term
+    ]
+    words = [(word.of, tuple(_split(word.says))) for word in written.word]
+    return [
+        *generations,
+        (written.brands, ()),
+        (written.nothing, ()),
+        *carriers,
+        *words,
+        (("and", "und", "et", "y", "plus"), BREAK),
+        (written.links["to"], HELD),
+        (written.links["from"], SOURCE),
+        (written.links["on"], ON),
+    ]
+
+
+def _split(says: str) -> list[str]:
+    """The parts of a `says`; a part with `=` is the last and may hold spaces.
+
+    >>> _split("film base=cellulose nitrate")
+    ['film', 'base=cellulose nitrate']
+    """
+    plain, told = says, []
+    while "=" in plain:
+        head, _, tail = plain.rpartition("=")
+        before, _, key = head.rpartition(" ")
+        if key == "standard":
+            value, _, after = tail.partition(" ")
+            told.append(f"{key}={value}")
+            plain = f"{before} {after}"
+        else:
+            told.append(f"{key}={tail}")
+            plain = before
+    return [*plain.split(), *told]
+
+
+def _carrier_parts(name: str, general: dict[str, str]) -> Parts:
+    return tuple(general[name].split()) if name in general else (f"carrier:{name}",)
+
+
+def _worth_mending(parts: Parts) -> bool:
+    """Only what names carriers, bodies and kinds is worth guessing at; a slip in other words does no harm."""
+    return bool(parts) and "=" not in parts[0] and parts not in (HELD, SOURCE, ON, BREAK) and parts != ("hedge",)
+
+
+def _measure(token: str) -> Parts:
+    """What a number with its unit says."""
+    found = _MEASURE.fullmatch(token)
+    if found is None:
+        return ("33rpm",) if token == "33" else ()
+    value, unit = float(found["value"]), found["unit"]
+    if unit in ("ips", "cm/s"):
+        return ("audio", f"speed={found['value']} {unit}")
+    if unit == "track":
+        return ("audio", "multitrack", f"tracks={found['value']}")
+    if unit == "mm":
+        return (token,) if value in (*GAUGES, 19.0) else ("oddgauge", token) if value in _RARE_GAUGES else ("nogauge", token)
+    return (token, f"speed={found['value']} rpm") if unit == "rpm" else (token,)
+
+
+@cache
+def grammar(*house_files: str) -> Grammar:
+    """The grammar over the vocabulary of carriers, with the house's additions."""
+    text = resource("mappings", "vocabularies", "grammar", "carriers.toml").read_text(encoding="utf-8")
+    return Grammar(load("carriers", *house_files), msgspec.convert(tomllib.loads(text), GrammarFile))

@@ -1,0 +1,183 @@
+"""What the parts of a carrier wording mean together: one carrier, a choice, a proposal, or a refusal."""
+
+from __future__ import annotations
+
+import msgspec
+
+from crosswalk.values.carriers_grammar import GAUGES, HELD, ON, SOURCE, Grammar, Parts, Rule
+from crosswalk.values.reading import Doubt, How, Reading
+
+_BODIES = frozenset({"reel", "cassette", "disc", "cylinder", "cartridge", "belt", "roll", "record"})
+_ALLOWED = {
+    "reel": {"reel"}, "cassette": {"cassette", "cartridge"}, "disc": {"disc", "record", "cassette"}, "film": {"reel", "roll", "cartridge", "cassette"},
+    "wire": {"reel", "cartridge"}, "belt": {"belt", "cylinder"}, "cylinder": {"cylinder", "record", "roll"}, "roll": {"roll", "reel"},
+    "cartridge": {"cartridge", "cassette"},
+}  # fmt: skip
+_WIDTHS_MM = {"1/8in": 3.81, "1/4in": 6.3, "1/2in": 12.7, "3/4in": 19.0, "1in": 25.4, "2in": 50.8, "8mm": 8.0, "19mm": 19.0}
+_MOST_UNKNOWN, _MOST_UNKNOWN_SHORT, _MOST_UNKNOWN_GENERAL = 4, 2, 1
+
+WHY = {
+    "CA01": "no part of the wording says what the carrier is",
+    "CA02": "the wording fits more than one carrier",
+    "CA03": "the wording names several carriers",
+    "CA04": "the published list has no term for this format",
+    "CA05": "this is a file, a still, paper or data storage, no carrier of the list",
+    "CA06": "no film of this gauge is in use",
+    "CA07": "the wording says what the recording was made from, not what is held",
+    "CA09": "whoever wrote it was not sure, or wrote much besides",
+}
+
+
+class _Found(msgspec.Struct, frozen=True):
+    value: str | None
+    doubts: tuple[Doubt, ...] = ()
+    alias: bool = False
+
+    @property
+    def settled(self) -> bool:
+        return self.value is not None and not self.doubts
+
+
+def judge(grammar: Grammar, meanings: tuple[Parts, ...]) -> Reading:
+    """The reading that the meanings of a wording's pieces add up to, without its lengths and counts."""
+    held, source = _held_and_source(grammar, meanings)
+    found = _found(grammar, held)
+    told = {part: None for meaning in meanings for part in meaning if "=" in part}
+    also = tuple((key, value) for key, _, value in (part.partition("=") for part in told) if key != "unlisted")
+    if source is None:
+        return _reading(found, also, False)
+    origin = _found(grammar, source)
+    if found.value is None and not any(doubt.suggestions for doubt in found.doubts):
+        found = _Found(None, (_doubt("CA07", *([origin.value] if origin.value else [])),))
+    return _reading(found, (*also, *((("source", origin.value),) if origin.value else ())), True)
+
+
+def _reading(found: _Found, also: tuple[tuple[str, str], ...], linked: bool) -> Reading:
+    if found.value is None:
+        return Reading(None, How.UNREAD, found.doubts, also=also)
+    if found.alias and not linked:
+        return Reading(found.value, How.ALIAS, found.doubts, "carriers: a wording of the list", also)
+    return Reading(found.value, How.PATTERN, found.doubts, "carriers: the parts of the wording together", also)
+
+
+def _held_and_source(grammar: Grammar, meanings: tuple[Parts, ...]) -> tuple[list[Parts], list[Parts] | None]:
+    """The pieces about what is held, and those about what it was made from (None where nothing is said of it)."""
+    pieces = list(meanings)
+    if HELD in pieces:
+        at = len(pieces) - 1 - pieces[::-1].index(HELD)
+        return pieces[at + 1 :], pieces[:at]
+    if SOURCE in pieces:
+        at = pieces.index(SOURCE)
+        before, after = pieces[:at], pieces[at + 1 :]
+        if _names_something(before):
+            return before, after
+        if ON in after:
+            on = after.index(ON)
+            return before + after[on + 1 :], after[:on]
+        return before, after
+    return _split_at_on(grammar, pieces)
+
+
+def _split_at_on(grammar: Grammar, pieces: list[Parts]) -> tuple[list[Parts], list[Parts] | None]:
+    """`16mm film on VHS` is a VHS; `sound on film` is not two things."""
+    if ON in pieces:
+        at = pieces.index(ON)
+        before, after = pieces[:at], pieces[at + 1 :]
+        if _found(grammar, before).settled and _carriers(grammar, after):
+            return after, before
+    return [piece for piece in pieces if piece != ON], None
+
+
+def _names_something(pieces: list[Parts]) -> bool:
+    return any(part.startswith("carrier:") or part in _BODIES or part in _WIDTHS_MM or part in ("film", "tape", "cd", "beta") for piece in pieces for part in piece)
+
+
+def _found(grammar: Grammar, pieces: list[Parts]) -> _Found:
+    """What pieces about one thing name."""
+    carriers = _carriers(grammar, pieces)
+    parts = _all_parts(grammar, pieces, carriers)
+    rule = next((rule for rule in grammar.rules if rule.fits(parts)), None)
+    if rule is None:
+        return _Found(None, (_doubt("CA08" if "none" in parts else "CA01"),))
+    alias = sum(1 for piece in pieces if piece and not piece[0].startswith("break")) == 1
+    found = _by_carriers(grammar, carriers, parts) if rule.carrier else _by_rule(grammar, rule, parts, carriers)
+    found = msgspec.structs.replace(found, alias=alias and rule.carrier)
+    return _hedged(found, pieces, rule)
+
+
+def _all_parts(grammar: Grammar, pieces: list[Parts], carriers: list[str]) -> frozenset[str]:
+    parts = {part for piece in pieces for part in piece if not part.startswith("carrier:")}
+    parts |= {part.partition("=")[0] + "=" for part in parts if "=" in part}
+    parts |= {f"carrier:{name}" for name in carriers} | {"carrier" for _ in carriers}
+    return frozenset(parts | {f"kind:{grammar.vocabulary.fact(name, 'kind')}" for name in carriers})
+
+
+def _carriers(grammar: Grammar, pieces: list[Parts]) -> list[str]:
+    """The carriers named, each once, without those that another of them stands under or is recorded upon."""
+    named = list(dict.fromkeys(p[8:] for piece in pieces for p in piece if p.startswith("carrier:")))
+    if len(named) < 2:
+        return named
+    covered = {name.partition(": ")[0] for name in named if ": " in name}
+    if not any(piece and piece[0] == "break" for piece in pieces):
+        covered |= {upon for name in named for upon in str(grammar.vocabulary.fact(name, "upon", "")).split(", ")}
+    return [name for name in named if name not in covered]
+
+
+def _by_carriers(grammar: Grammar, carriers: list[str], parts: frozenset[str]) -> _Found:
+    if len({name.partition(": ")[0] for name in carriers}) > 1:
+        return _Found(None, (_doubt("CA03", *carriers),))
+    name = carriers[0] if len(carriers) == 1 else carriers[0].partition(": ")[0]
+    against = _contradiction(grammar, name, parts)
+    return _Found(None, (_doubt(against, name),)) if against else _Found(name)
+
+
+def _contradiction(grammar: Grammar, name: str, parts: frozenset[str]) -> str:
+    """The code where other parts of the wording speak of another thing; empty where they agree."""
+    fact = grammar.vocabulary.fact
+    kind, body, width = fact(name, "kind"), str(fact(name, "body")), fact(name, "width_mm")
+    if parts & _BODIES - _ALLOWED.get(body, _BODIES):
+        return "CA03"
+    if kind != "film" and "film" in parts or kind == "film" and parts & {"video", "disc"}:
+        return "CA03"
+    others = {_WIDTHS_MM[part] for part in parts & _WIDTHS_MM.keys()}
+    if body in ("cassette", "reel") and isinstance(width, float) and any(abs(other - width) > 0.5 for other in others):
+        return "CA02"
+    gauges = {part for part in parts if part[-2:] == "mm" and part[0].isdigit()}
+    return "CA03" if kind == "film" and gauges - {f"{width:g}mm"} else ""
+
+
+def _by_rule(grammar: Grammar, rule: Rule, parts: frozenset[str], carriers: list[str]) -> _Found:
+    if rule.refuse:
+        return _Found(None, (_doubt(rule.refuse, *_meant(rule.refuse, parts, carriers)),))
+    if rule.propose:
+        unlisted = next((part.partition("=")[2] for part in parts if part.startswith("unlisted=")), "")
+        value = rule.propose.format(unlisted=unlisted)
+        return _Found(value, (_doubt(rule.code, value),))
+    if len(rule.take) > 1:
+        return _Found(None, (_doubt("CA02", *rule.take),))
+    return _Found(rule.take[0])
+
+
+def _meant(code: str, parts: frozenset[str], carriers: list[str]) -> tuple[str, ...]:
+    """What may have been meant: the nearest gauge, or the carriers named beside."""
+    if code != "CA06":
+        return tuple(carriers)
+    written = next((float(part[:-2]) for part in parts if part[-2:] == "mm" and part[0].isdigit()), 0.0)
+    nearest = min(GAUGES, key=lambda gauge: (abs(gauge - written), gauge))
+    return (f"{nearest:g}mm film",)
+
+
+def _hedged(found: _Found, pieces: list[Parts], rule: Rule) -> _Found:
+    """The finding with a doubt where the writer hedged, or wrote many words that are not understood."""
+    if found.value is None or found.doubts:
+        return found
+    unknown = sum(1 for piece in pieces if piece == ("unknown",))
+    short = len(found.value) < 4
+    most = _MOST_UNKNOWN_SHORT if short else _MOST_UNKNOWN if rule.carrier else _MOST_UNKNOWN_GENERAL
+    if ("hedge",) in pieces or unknown > most:
+        return msgspec.structs.replace(found, doubts=(_doubt("CA09", found.value),))
+    return found
+
+
+def _doubt(code: str, *suggestions: str) -> Doubt:
+    return Doubt(code, WHY.get(code, "nothing is said of a carrier"), suggestions)
