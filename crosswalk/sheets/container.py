@@ -9,12 +9,14 @@ from enum import Enum, auto
 from pathlib import Path
 
 from crosswalk.errors import UnreadableInput
+from crosswalk.sheets.encodings import detect
 
 BLOCK_BYTES = 1 << 20
 ZIP, OLE = b"PK\x03\x04", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 PROTECTED = "EncryptedPackage".encode("utf-16-le")  # the stream that holds a protected workbook ([MS-OFFCRYPTO] 2.3.4)
 ODS_TYPE = b"application/vnd.oasis.opendocument.spreadsheet"
 SAVE_AS = "open it in a spreadsheet program and save it as XLSX, ODS or CSV"
+BYTE_CODECS = frozenset({"utf-8", "windows-1252"})
 WORKBOOK_SUFFIXES = frozenset({".xlsx", ".xlsm", ".xltx", ".ods", ".xls"})
 OTHER_KINDS = {
     b"%PDF": "a PDF", b"\x89PNG": "an image", b"\xff\xd8\xff": "an image", b"GIF8": "an image", b"{\\rtf": "a text",
@@ -147,6 +149,8 @@ def _refuse_others(path: Path, head: bytes) -> None:
         raise UnreadableInput(path, f"is {what}, not a sheet", "give a workbook or a delimited text file")
     if path.suffix.lower() in WORKBOOK_SUFFIXES:
         raise UnreadableInput(path, f"is not a workbook, though its name ends in {path.suffix}", SAVE_AS)
+    if detect(head).codec not in BYTE_CODECS:
+        return
     control = sum(byte < 9 or 13 < byte < 32 for byte in head) - head.count(0)
-    if control * 50 > len(head):
+    if control > 16 and control * 50 > len(head):
         raise UnreadableInput(path, "is not text", SAVE_AS)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 import msgspec
@@ -118,12 +119,28 @@ def _by_shape(candidates: Sequence[Header], sample: Sequence[Row]) -> Header | N
 def _is_like_header(header: Header, sample: Sequence[Row]) -> bool:
     """Most columns that are used further down have a heading; headings are words, and do not recur in their column."""
     below = [row for row in sample if row.number > header.last_row]
-    used = {index for row in below for index, text in enumerate(row.texts) if text.strip()}
     filled = [index for index, text in enumerate(header.texts) if text]
-    if not filled or len(filled) * 2 <= len(used):
+    own = len(set(filled) - header.merged)
+    if not own or own < min(2, len(filled)) or not _covers(len(filled), below, _above(header, sample)):
         return False
     values = sum(1 for index in filled if _is_like_value(header.texts[index]))
     return values * 5 <= len(filled) and _recurring(header, below) * 4 <= len(filled)
+
+
+def _above(header: Header, sample: Sequence[Row]) -> list[Row]:
+    return [row for row in sample if row.number < header.rows[0].number]
+
+
+def _covers(count: int, below: Sequence[Row], above: Sequence[Row]) -> bool:
+    """Whether that many headings are most of the columns; where nothing stands below, more than what stands above."""
+    return count * 2 > _used_columns(below) if below else count > _used_columns(above)
+
+
+def _used_columns(below: Sequence[Row]) -> int:
+    """How many columns have content further down; a cell gone astray makes no column."""
+    counts = Counter(index for row in below for index, text in enumerate(row.texts) if text.strip())
+    enough = min(len(below), max(2, len(below) // 5))
+    return sum(1 for count in counts.values() if count >= enough)
 
 
 def _is_like_value(text: str) -> bool:
