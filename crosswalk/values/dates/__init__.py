@@ -1,4 +1,4 @@
-"""Dates as people write them, to EDTF (ISO 8601-2:2019, levels 0 and 1, and sets), and from there to other standards."""
+"""Dates as people write them, to EDTF (ISO 8601-2:2019), and from there to what other standards can carry."""
 
 from crosswalk.values.dates.edtf import bounds, is_edtf
 from crosswalk.values.dates.emit import to_pbcore, to_w3cdtf, to_xsd

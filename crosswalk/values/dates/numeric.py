@@ -174,8 +174,7 @@ def pair(one: str, two: str, separator: str, context: Context) -> Moment | None:
     if len(two) == 2 and (b > 31 or b == 0):
         return _month_of(a, two, context)
     if len(one) == 2 and a > 31:
-        moment = _month_of(b, one, context)
-        return moment
+        return _month_of(b, one, context)
     return Moment(doubts=(("DT14", f"{one}{separator}{two} has no year that can be told from a day", ()),))
 
 

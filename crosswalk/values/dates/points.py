@@ -15,7 +15,7 @@ _ISO = re.compile(r"(\d{4})-(\d\d)-(\d\d)[t ]\s?(\d\d):(\d\d)(?::(\d\d))?(?:[.,]
 
 
 class PointReader:
-    """Reads the moment that starts at a token. Returns it and the index after it; None and the index where none does."""
+    """Reads the moment that starts at a token: it, and the index after it; None and the index where none does."""
 
     def __init__(self, tokens: list[Token], context: Context) -> None:
         self.tokens = tokens

@@ -1,5 +1,7 @@
-"""The few shapes that most cells have, by one pattern. Gives what the grammar would give (a test holds the two together),
-or nothing, and then the grammar reads."""
+"""The few shapes that most cells have, by one pattern.
+
+Gives what the grammar would give (a test holds the two together), or nothing, and then the grammar reads.
+"""
 
 from __future__ import annotations
 

@@ -49,7 +49,7 @@ def considered(text: str, context: Context) -> Reading:
 
 
 def _exact(text: str, context: Context) -> Reading | None:
-    """Text that is EDTF already. `-1974` is left to the grammar: no house records before year 0, many write it for "until"."""
+    """Text that is EDTF already. `-1974` is left to the grammar: it is written for "until", not for years before 0."""
     if text[0] == "-" or not (text[0].isdigit() or text[0] in "[{Y./") or not is_edtf(text):
         return None
     if _YEAR_MONTH.fullmatch(text) or (text[0] == "[" and ".." not in text and "," not in text):

@@ -38,13 +38,13 @@ def clock(text: str, context: Context, minutes_first: bool | None, labelled: boo
     digits, _, fraction = text.replace(",", ".").partition(".")
     parts = [int(part or 0) for part in _PARTS.split(digits)]
     if len(parts) == 4:
-        return _with_frames(parts, digits[-3:], context) if not fraction else _refuse(text)
+        return _with_frames(parts, _last_sign(digits), context) if not fraction else _refuse(text)
     if len(parts) == 3 and (_last_sign(digits) == ";" and ":" in digits):
         return _minutes_seconds_frames(parts, ";", context)
     extra = Fraction(int(fraction), 10 ** len(fraction)) if fraction else Fraction(0)
     if len(parts) == 3:
         return _three(parts, extra, context)
-    return _two(parts, extra, context, minutes_first, labelled)
+    return _two(parts, extra, context, minutes_first, labelled, digits[0] == ":")
 
 
 def _last_sign(digits: str) -> str:
@@ -56,14 +56,21 @@ def _refuse(text: str, *suggestions: str) -> Length:
     return Length(Fraction(0), doubts=(("DU02", words, suggestions),), impossible=True)
 
 
-def _two(parts: list[int], extra: Fraction, context: Context, minutes_first: bool | None, labelled: bool) -> Length:
+def _two(
+    parts: list[int], extra: Fraction, context: Context, minutes_first: bool | None, labelled: bool, spot: bool
+) -> Length:
+    """Two figures; a spot such as `:60` or `:90` counts its seconds beyond 59."""
     first, second = parts
+    if spot and second > 59:
+        return Length(second + extra)
     if second > 59:
         carried = first + second // 60
         return _refuse(f"{first}:{second:02}", f"{carried}:{second % 60:02}")
     as_minutes, as_hours = Length(first * 60 + second + extra), Length(Fraction(first * 3600 + second * 60))
+    if minutes_first is None and extra and not 0 < first < SURELY_MINUTES:
+        minutes_first = True
     if minutes_first is None:
-        minutes_first = True if extra else _decided(first, second, as_hours, context, labelled)
+        minutes_first = _decided(first, second, as_hours, context, labelled)
     if minutes_first is not None:
         return as_minutes if minutes_first else as_hours
     doubt = ("DU03", "hours and minutes, or minutes and seconds", (as_minutes.text, as_hours.text))
@@ -97,11 +104,12 @@ def _three(parts: list[int], extra: Fraction, context: Context) -> Length:
 
 
 def _minutes_seconds_frames(parts: list[int], sign: str, context: Context) -> Length:
-    return _with_frames([parts[0] // 60, parts[0] % 60, *parts[1:]], f"{sign}{parts[2]:02}", context)
+    return _with_frames([parts[0] // 60, parts[0] % 60, *parts[1:]], sign, context)
 
 
-def _with_frames(parts: list[int], tail: str, context: Context) -> Length:
+def _with_frames(parts: list[int], sign: str, context: Context) -> Length:
     hours, minutes, seconds, frames = parts
+    tail = f"{sign}{frames:02}"
     shown = f"{hours:02}:{minutes:02}:{seconds:02}{tail}"
     if minutes > 59 or seconds > 59:
         return _refuse(shown)
@@ -112,16 +120,14 @@ def _with_frames(parts: list[int], tail: str, context: Context) -> Length:
     if _dropped(minutes, seconds, frames, tail, context):
         later = f"{shown[:-2]}{frames + 2:02}"
         return Length(Fraction(0), doubts=(("DU10", f"drop-frame counting skips {shown}", (later,)),), impossible=True)
-    length = Length(
-        Fraction((hours * 60 + minutes) * 60 + seconds), tail if len(tail) == 3 else f"{tail[0]}0{tail[1:]}"
-    )
+    length = Length(Fraction((hours * 60 + minutes) * 60 + seconds), tail)
     if hours >= PERHAPS_FRAMES:
         length.doubts = (("DU14", "an address on the tape rather than a length", (length.text,)),)
     return length
 
 
 def _dropped(minutes: int, seconds: int, frames: int, tail: str, context: Context) -> bool:
-    """A skipped number. `;00` on a whole minute is let through unless the rate is stated: many write it for "no frames"."""
+    """A skipped number. `;00` on a whole minute passes where no rate is stated: many write it for "no frames"."""
     stated = context.fps.lower().endswith("df") and not context.fps.lower().endswith("ndf")
     skipped = tail[0] == ";" and seconds == 0 and minutes % 10 != 0 and frames < 2
     return skipped and (frames > 0 or stated)

@@ -16,11 +16,12 @@ _MARK_UNITS = {"'": 60, '"': 1, "''": 1}
 
 
 class Term(msgspec.Struct):
-    """One length in the text, whether a label stood before it, and whether it is only a bare figure."""
+    """One length in the text: whether a label stood before it, its text where it is a bare figure, and its form."""
 
     length: Length
     labelled: bool = False
     bare: str = ""
+    clock: bool = False  # figures with colons and no unit
 
 
 class Found(msgspec.Struct):
@@ -34,6 +35,8 @@ class Found(msgspec.Struct):
     capacity: bool = False
     not_time: bool = False
     day_time: bool = False
+    loose_figure: bool = False  # "4 30-minute programmes"
+    negative: bool = False
 
 
 class Grammar:
@@ -49,12 +52,16 @@ class Grammar:
         found = Found([], [])
         at, labelled, at_label = 0, False, -1
         while at < len(self.tokens):
-            term, after = self._sum(at, labelled)
+            term, after = self._lone_hour(at)
+            if not term:
+                term, after = self._sum(at, labelled)
             if term and self._unit_is_length(after):
                 found.not_time = True
                 at = after + 1
                 continue
             if term:
+                found.loose_figure = found.loose_figure or self._follows_figure(at)
+                found.negative = found.negative or self._is_negative(at)
                 term.labelled = labelled
                 self._spot(term, at, at_label)
                 found.terms.append(term)
@@ -69,9 +76,9 @@ class Grammar:
 
     def _spot(self, term: Term, at: int, at_label: int) -> None:
         """`Length : 30`: a colon apart from its label belongs to the figure, which then counts seconds."""
-        if term.bare and term.bare.isdigit() and int(term.bare) < 60 and at_label == at - 2 and at >= 2:
-            if self._text(at - 1) == ":" and not self.tokens[at - 1].glued:
-                term.length, term.bare = Length(Fraction(int(term.bare))), ""
+        apart = at_label == at - 2 and self._text(at - 1) == ":" and not self.tokens[at - 1].glued
+        if apart and term.bare.isdigit() and int(term.bare) < 60:
+            term.length, term.bare = Length(Fraction(int(term.bare))), ""
 
     def _other(self, at: int, found: Found) -> None:
         token = self.tokens[at]
@@ -89,7 +96,7 @@ class Grammar:
             found.about = True
         elif text in words.LIMITS:
             found.limit = True
-        elif text in words.EACH:
+        elif text in words.EACH or text in ("x", "times"):
             found.each = True
         elif text in ("am", "pm", "uhr"):
             found.day_time = True
@@ -110,6 +117,19 @@ class Grammar:
     def _unit_is_length(self, at: int) -> bool:
         return self._kind(at) == "word" and self._text(at) in words.NOT_TIME and self._text(at - 1) not in words.UNITS
 
+    def _follows_figure(self, at: int) -> bool:
+        return self._kind(at - 1) == "num" and self._kind(at) in ("num", "clock", "word")
+
+    def _is_negative(self, at: int) -> bool:
+        return at == 1 and self._text(0) == "-" and self.tokens[1].glued
+
+    def _lone_hour(self, at: int) -> tuple[Term | None, int]:
+        """`hora y media`, `hour and a half`: the hour needs no figure where a share of one follows."""
+        if self._kind(at) != "word" or words.UNITS.get(self._text(at)) != 3600 or len(self._text(at)) < 4:
+            return None, at
+        half, after = self._and_a_half(at + 1, 3600)
+        return (Term(Length(3600 + half)), after) if half else (None, at)
+
     # -- sums and products
 
     def _sum(self, at: int, labelled: bool) -> tuple[Term | None, int]:
@@ -118,7 +138,7 @@ class Grammar:
             more, after = self._product(at + 1, labelled)
             if not more:
                 break
-            term = Term(_added(term.length, more.length), bare=term.bare and more.bare)
+            term = Term(_added(_assumed(term), _assumed(more)))
             at = after
         return term, at
 
@@ -153,17 +173,16 @@ class Grammar:
 
     def _clock(self, at: int, labelled: bool) -> tuple[Term, int]:
         after, first = at + 1, self.minutes_first
-        unit = words.UNITS.get(self._text(after), 0) if self._kind(after) == "word" else 0
+        unit, behind = self._unit(after)
         if unit:
-            first = {60: True, 3600: False, 1: True}[unit]
-            after += 1
-            if self._text(after) in words.UNITS and self._kind(after) == "word":
-                after += 1
-        return Term(clock(self._text(at), self.context, first, labelled)), after
+            first = unit != 3600
+            after = self._unit(behind)[1] if self._unit(behind)[0] else behind
+        return Term(clock(self._text(at), self.context, first, labelled), clock=not unit), after
 
     def _units(self, at: int) -> tuple[Term | None, int]:
         """`1 hr 15`, `58'30"`, `5 min, 50 sec`, `half an hour`: figures with units that grow smaller."""
-        total, doubts, unit, start = Fraction(0), (), 0, at
+        total, unit, start = Fraction(0), 0, at
+        doubts: tuple[DoubtRow, ...] = ()
         while True:
             amount, after, point = self._amount(at)
             if amount is None:
@@ -174,13 +193,17 @@ class Grammar:
             if not this or (unit and this >= unit):
                 break
             seconds, doubt = self._pointed(amount, point, this)
+            doubt += _carried(amount, unit)
             total, doubts, unit, at = total + seconds, doubts + doubt, this, after
             half, at = self._and_a_half(at, this)
             total += half
             at = self._between(at)
-        if unit:
-            return Term(Length(total, doubts=doubts)), self._back(at)
-        return self._bare(start)
+        if not unit:
+            return self._bare(start)
+        if self._text(at - 1) == "m" and total >= 6000 and at - start == 2:
+            doubts += (("DU06", "m may be minutes or metres of film", (Length(total).text,)),)
+        tail, at = self._frames(at, unit)
+        return Term(Length(total, tail, doubts)), at
 
     def _between(self, at: int) -> int:
         """Past a comma or "and" where another figure with a unit follows."""
@@ -190,8 +213,12 @@ class Grammar:
                 return at + 1
         return at
 
-    def _back(self, at: int) -> int:
-        return at
+    def _frames(self, at: int, unit: int) -> tuple[str, int]:
+        """`1h02m03s04f`: frames behind seconds."""
+        figure = self._text(at)
+        if unit == 1 and figure.isdigit() and len(figure) <= 2 and self._text(at + 1) in ("f", "fr", "frames"):
+            return f":{int(figure):02}", at + 2
+        return "", at
 
     def _may_be_bare(self, at: int, after: int, amount: Fraction) -> bool:
         figure = self._kind(at) == "num" and amount.denominator == 1 and amount < 60
@@ -199,6 +226,9 @@ class Grammar:
 
     def _and_a_half(self, at: int, unit: int) -> tuple[Fraction, int]:
         """`an hour and a half`, `une heure et demie`, `hora y media`."""
+        if self._kind(at) == "frac" and not self._unit(at + 1)[0]:
+            share = self._amount(at)[0] or Fraction(0)
+            return (share * unit, at + 1) if share < 1 else (Fraction(0), at)
         if self._text(at) not in words.AND:
             return Fraction(0), at
         after = at + 2 if self._text(at + 1) in ("a", "an", "one", "un", "une") else at + 1
@@ -217,7 +247,8 @@ class Grammar:
         if kind == "num":
             return self._figure(at, text)
         if kind == "word" and text in words.NUMBERS:
-            return self._number_words(at)
+            half = self._share_after(at + 1) if self._text(at + 1) in words.AND else None
+            return (words.NUMBERS[text] + half[0], half[1], None) if half else self._number_words(at)
         return None, at, None
 
     def _figure(self, at: int, text: str) -> tuple[Fraction, int, str | None]:
@@ -225,6 +256,9 @@ class Grammar:
             text = text.replace(",", "")  # thousands
         whole, point, decimals = text.replace(",", ".").partition(".")
         amount = Fraction(f"{whole or 0}.{decimals or 0}")
+        if self._text(at + 1) == "-" and self._kind(at + 2) == "frac" and self.tokens[at + 2].glued and not point:
+            share, after, _ = self._amount(at + 2)
+            return amount + (share or 0), after, None
         if self._kind(at + 1) == "frac" and not point and " " not in self._text(at + 1):
             share, after, _ = self._amount(at + 1)
             return amount + (share or 0), after, None
@@ -241,6 +275,8 @@ class Grammar:
     def _number_words(self, at: int) -> tuple[Fraction | None, int, str | None]:
         amount = words.NUMBERS[self._text(at)]
         after = at + 1
+        if self._text(after) == "-" and self._text(after + 1) in words.NUMBERS:
+            after += 1
         if self._text(after) in words.NUMBERS:
             second = words.NUMBERS[self._text(after)]
             amount = amount * second if second < 1 or amount < 1 else amount + second
@@ -267,6 +303,9 @@ class Grammar:
     def _pointed(self, amount: Fraction, decimals: str | None, unit: int) -> tuple[Fraction, tuple[DoubtRow, ...]]:
         """Seconds of a figure whose two decimals may be minutes or seconds instead of hundredths."""
         decimal = amount * unit
+        if decimals is not None and len(decimals) == 3 and amount >= 1 and int(decimals):
+            many = Fraction(int(amount * 1000)) * unit  # German and French thousands
+            return decimal, (("DU04", "the point may divide thousands", (Length(decimal).text, Length(many).text)),)
         if unit == 1 or decimals is None or len(decimals) != 2 or int(decimals) == 0 or int(decimals) > 59:
             return decimal, ()
         as_clock = Fraction(int(amount)) * unit + int(decimals) * (unit // 60)
@@ -289,6 +328,20 @@ class Grammar:
 
     def _kind(self, at: int) -> str:
         return self.tokens[at].kind if 0 <= at < len(self.tokens) else ""
+
+
+def _assumed(term: Term) -> Length:
+    """A bare figure in a sum counts minutes, but that is a guess."""
+    if not term.bare:
+        return term.length
+    length = Length(term.length.seconds * 60)
+    length.doubts = (("DU07", f'"{term.bare}" has no unit', (length.text,)),)
+    return length
+
+
+def _carried(amount: Fraction, above: int) -> tuple[DoubtRow, ...]:
+    """`1 hr 90 min`: more than the unit above holds is more likely a slip, or two lengths."""
+    return (("DU02", f"{amount} is more than the unit before it holds", ()),) if above and amount >= 60 else ()
 
 
 def _added(one: Length, two: Length) -> Length:

@@ -28,6 +28,7 @@ _PLAIN = str.maketrans(
         "？": "?", "ß": "ss",
     }
 )  # fmt: skip
+_ELISION = re.compile(r"\b([dl])'(?=[a-z])")
 _FORMAT_WORDS = re.compile(r"\(?\b(?:(hh?:mm(?::ss(?:[:;]ff)?)?)|(mm?:ss(?:[:;]ff)?)|(h:m:s|min:sec|h:min))\b\)?")
 
 
@@ -48,7 +49,7 @@ def plain(text: str) -> str:
     if not text.isascii():
         text = unicodedata.normalize("NFKC", text.translate(_PLAIN))
         text = "".join(c for c in unicodedata.normalize("NFD", text) if not unicodedata.combining(c))
-    return " ".join(text.lower().split())
+    return _ELISION.sub(r"\1 ", " ".join(text.lower().split()))
 
 
 def stated_form(text: str) -> tuple[str, str]:
@@ -74,7 +75,7 @@ def tokens(text: str) -> list[Token]:
         if kind == "space":
             glued = False
         else:
-            if not (kind == "sym" and piece in "()[]{}<>.|_"):
+            if not (kind == "sym" and piece in "()[]{}.|_"):
                 found.append(Token(kind, piece, glued))
             glued = True
     return found

@@ -1,5 +1,7 @@
-"""The few shapes that most cells have, by one pattern. Gives what the grammar would give (a test holds the two together),
-or nothing, and then the grammar reads."""
+"""The few shapes that most cells have, by one pattern.
+
+Gives what the grammar would give (a test holds the two together), or nothing, and then the grammar reads.
+"""
 
 from __future__ import annotations
 
@@ -54,7 +56,7 @@ def _minutes(minutes: int, seconds: str, context: Context) -> Reading | None:
 
 def _units(figure: int, unit: str, lower: str | None, lower_unit: str | None, context: Context) -> Reading | None:
     size = UNITS.get(unit.lower())
-    if not size:
+    if not size or (figure >= 100 and unit in "mM"):
         return None
     total = figure * size
     if lower is not None and lower_unit is not None:

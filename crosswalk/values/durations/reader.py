@@ -22,11 +22,12 @@ _WORKBOOK = re.compile(r"(?:(1899-12-3[01])|(1900-01-0[01]))[ T](\d\d:\d\d:\d\d)
 _FLOAT = re.compile(r"(\d{1,7})(?:\.(\d{1,17}))?")
 _LETTERS = re.compile(r"[^a-z]+")
 LONGEST_MINUTES = 600  # no carrier in use holds ten hours, so a larger bare number counts seconds
+LONG_PROSE = 25
 PROSE = 5  # so many other words make a text in which a clock may be a time of day
 
 
 def read_duration(text: str, context: Context = NO_CONTEXT) -> Reading:
-    """The length as `HH:MM:SS`, with `.mmm`, `:FF` or `;FF` behind it where written. A value with a doubt is a proposal.
+    """The length as `HH:MM:SS`, with `.mmm`, `:FF` or `;FF` where written. A value with a doubt is a proposal.
 
     >>> read_duration("1 hr 15").value, read_duration("2 x 60'").value, read_duration("00:58:30;12").value
     ('01:15:00', '02:00:00', '00:58:30;12')
@@ -113,13 +114,17 @@ def _one(term: Term, found: Found, context: Context) -> Reading:
         return _bare(term.bare, term.bare.partition(".")[2], context)
     doubts: list[DoubtRow] = []
     value = term.length.text
+    if found.loose_figure and not term.labelled:
+        doubts.append(("DU08", "a figure before the length may say how many there are", (value,)))
+    if found.negative:
+        doubts.append(("DU02", "a length cannot be less than nothing", (value,)))
     if found.limit:
         doubts.append(("DU09", "a limit or a span of lengths", (value,)))
     if found.capacity:
         doubts.append(("DU09", "what the carrier holds, not how long the recording is", (value,)))
     if found.each:
         doubts.append(("DU08", "one length of several", (value,)))
-    if len(found.others) > PROSE and not term.labelled:
+    if not term.labelled and len(found.others) > (PROSE if term.clock else LONG_PROSE):
         doubts.append(("DU15", "a length in passing", (value,)))
     also = (("approximate", "yes"),) if found.about else ()
     return _settled(term.length, "length-words", context, doubts, also)

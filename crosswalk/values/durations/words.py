@@ -15,7 +15,7 @@ UNITS: Final[dict[str, int]] = {
     word: seconds
     for seconds, words in {
         3600: "h hr hrs hour hours std stdn stunde stunden heure heures hora horas hs",
-        60: "m min mins minute minutes mn mns minuten minuto minutos minut mm",
+        60: "m min mins minute minutes mn mns minuten minuto minutos minut",
         1: "s sec secs second seconds sek sekunde sekunden seconde secondes seg segs segundo segundos ss sc",
     }.items()
     for word in words.split()
@@ -24,7 +24,7 @@ UNITS: Final[dict[str, int]] = {
 # Measures of the carrier, not of time.
 NOT_TIME: Final[frozenset[str]] = _words(
     """
-    ft feet foot inch inches in cm metre metres meter meters mtr mtrs frame frames fr frs bilder images fotogramas
+    ft feet foot mm inch inches in cm metre metres meter meters mtr mtrs frame frames fr frs bilder images fotogramas
     pieds fuss pies ips fps kb mb gb tb
     """
 )
@@ -99,7 +99,7 @@ NUMBERS: Final[dict[str, Fraction]] = {
         "60": "sixty sechzig soixante sesenta",
         "90": "ninety neunzig noventa",
         "1/2": "half halbe halben demi demie media medio",
-        "1/4": "quarter viertel quart cuarto",
+        "1/4": "quarter quarters viertel quart quarts cuarto cuartos",
         "3/4": "dreiviertel",
         "3/2": "anderthalb eineinhalb",
     }.items()
