@@ -7,13 +7,13 @@ from functools import cache
 
 import msgspec
 
-from crosswalk.findings import Finding, Origin, finding
+from crosswalk.findings import Finding, finding
 from crosswalk.ledger import Account, Entry
-from crosswalk.mapping.columns import annotation
-from crosswalk.mapping.plan import Piece, Plan
-from crosswalk.mapping.rows import MappedRow, map_row
+from crosswalk.mapping.columns import Made, annotation
+from crosswalk.mapping.plan import Plan
+from crosswalk.mapping.rows import MappedRow, map_row, marked
 from crosswalk.mapping.store import StoredRow
-from crosswalk.records import Asset, EssenceTrack, Instantiation, Node, shape
+from crosswalk.records import Asset, EssenceTrack, Evidence, Instantiation, Node, shape
 
 TWICE = Entry(Account.REFUSED, "the element holds one value, and another column gave another", "MP05")
 
@@ -41,10 +41,12 @@ def assemble(rows: Iterable[tuple[Plan, StoredRow]]) -> Assembled:
     accounts, findings = [], []
     for plan, row in rows:
         mapped = map_row(plan, row)
-        for piece in mapped.pieces:
-            if piece.made.target.level == "asset":
-                content.add(piece)
-        copy = _instantiation(plan, row, mapped)
+        content.add_all(mapped.asset, mapped)
+        marks = list(marked(mapped)) if row.marks else []
+        for made, evidence in marks:
+            if made.target.on_asset:
+                content.add(made, evidence)
+        copy = _instantiation(mapped, marks)
         if copy is not None:
             copies.append(copy)
         accounts.append(RowAccount(plan, row, mapped.entries))
@@ -60,32 +62,48 @@ class Elements:
 
     def __init__(self) -> None:
         self._fields: dict[str, list[Node]] = {}
-        self._said: set[tuple[object, ...]] = set()
-        self._spare: list[Piece] = []
+        self._keys: dict[str, list[object]] = {}
+        self._met: set[Made] = set()  # by identity: a wording met again
+        self._spare: list[Made] = []
 
-    def add(self, piece: Piece) -> str:
-        """Adds an element. Returns what the field holds already, where it holds one value only and another one."""
-        made = piece.made
-        if made.key in self._said:
-            return ""
-        self._said.add(made.key)
+    def add_all(self, elements: Iterable[tuple[Made, int]], mapped: MappedRow) -> None:
+        """Adds the elements of a row; what has no place beside another value is refused, with a finding."""
+        met, evidence = self._met, mapped.evidence
+        for made, index in elements:
+            if made not in met:
+                met.add(made)
+                held = self.add(made, evidence(made, index))
+                if held and index >= 0:
+                    _twice(mapped, made, index, held)
+
+    def add(self, made: Made, evidence: Evidence | None) -> str:
+        """Adds one element. Returns what the field holds already, where it can hold one value and that is another."""
         child = made.target.child
+        field = child.field
         if made.spare:
-            self._spare.append(piece)
-        elif child.field not in self._fields:
-            self._fields[child.field] = [made.make(piece.evidence)]
+            self._spare.append(made)
+            return ""
+        keys = self._keys.get(field)
+        if keys is None:
+            self._keys[field] = [made.key]
+            self._fields[field] = [made.make(evidence=evidence)]
+        elif made.key in keys:
+            return ""
         elif child.many:
-            self._fields[child.field].append(made.make(piece.evidence))
+            keys.append(made.key)
+            self._fields[field].append(made.make(evidence=evidence))
         else:
-            return str(getattr(self._fields[child.field][0], "text", ""))
+            held = str(getattr(self._fields[field][0], "text", ""))
+            return "" if held == made.value else held
         return ""
 
     def built(self, cls: type[Node]) -> dict[str, object]:
         """The fields of a record of that class."""
-        for piece in self._spare:
-            self._fields.setdefault(piece.made.target.child.field, [piece.made.make(piece.evidence)])
+        fields = self._fields
+        for made in self._spare:
+            fields.setdefault(made.target.child.field, [made.make(evidence=None)])
         many = _many(cls)
-        return {field: tuple(nodes) if field in many else nodes[0] for field, nodes in self._fields.items()}
+        return {field: tuple(nodes) if field in many else nodes[0] for field, nodes in fields.items()}
 
 
 @cache
@@ -93,44 +111,46 @@ def _many(cls: type[Node]) -> frozenset[str]:
     return frozenset(child.field for child in shape(cls).children if child.many)
 
 
-def _instantiation(plan: Plan, row: StoredRow, mapped: MappedRow) -> Instantiation | None:
-    own = [piece for piece in mapped.pieces if piece.made.target.level != "asset"]
-    if not any(piece.index >= 0 for piece in own):
+def _instantiation(mapped: MappedRow, marks: list[tuple[Made, Evidence]]) -> Instantiation | None:
+    if all(index < 0 for _, index in mapped.carrier):
         return None
+    own: list[tuple[Made, int]] = []
+    remarks: list[tuple[Made, int]] = []
+    tracks: dict[int, list[tuple[Made, int]]] = {}
+    for pair in mapped.carrier:
+        made = pair[0]
+        if made.remark:
+            remarks.append(pair)
+        elif made.target.level == "track":
+            tracks.setdefault(made.track, []).append(pair)
+        else:
+            own.append(pair)
     content = Elements()
-    tracks: dict[int, Elements] = {}
-    remarks = []
-    for piece in own:
-        if piece.made.remark:
-            remarks.append(piece)
-            continue
-        inner = piece.made.target.level == "track"
-        into = tracks.setdefault(piece.made.track, Elements()) if inner else content
-        if held := into.add(piece):
-            _twice(plan, row, piece, held, mapped)
-    for piece in remarks:
-        if content.add(piece):
-            content.add(_as_annotation(piece))
+    content.add_all(own, mapped)
+    for made, evidence in marks:
+        if not made.target.on_asset:
+            content.add(made, evidence)
+    for made, index in remarks:
+        _remark(content, made, mapped.evidence(made, index))
     built = content.built(Instantiation)
     if tracks:
-        built["essence_tracks"] = tuple(_track(track) for _, track in sorted(tracks.items()))
+        built["essence_tracks"] = tuple(_track(pairs, mapped) for _, pairs in sorted(tracks.items()))
     return Instantiation(**built)  # type: ignore[arg-type]
 
 
-def _track(content: Elements) -> EssenceTrack:
+def _track(pairs: list[tuple[Made, int]], mapped: MappedRow) -> EssenceTrack:
+    content = Elements()
+    content.add_all(pairs, mapped)
     return EssenceTrack(**content.built(EssenceTrack))  # type: ignore[arg-type]
 
 
-def _as_annotation(piece: Piece) -> Piece:
+def _remark(content: Elements, made: Made, evidence: Evidence | None) -> None:
     """A side remark that its own column contradicts stays as a note of its kind: nothing is lost."""
-    made = piece.made
-    return Piece(annotation(made.remark, made), piece.evidence, piece.index)
+    if content.add(made, evidence):
+        content.add(annotation(made.remark, made), evidence)
 
 
-def _twice(plan: Plan, row: StoredRow, piece: Piece, held: str, mapped: MappedRow) -> None:
-    if held == piece.made.value or piece.index < 0:
-        return
-    mapped.entries[piece.index] = TWICE
-    place = Origin(file=plan.file, cell=plan.address(row.number, piece.index))
-    message = f'"{piece.made.value[:60]}": {piece.made.target.child.element} already holds "{held[:60]}"'
-    mapped.findings.append(finding("MP05", place, message, value=piece.made.value))
+def _twice(mapped: MappedRow, made: Made, index: int, held: str) -> None:
+    mapped.entries[index] = TWICE
+    message = f'"{made.value[:60]}": {made.target.child.element} already holds "{held[:60]}"'
+    mapped.findings.append(finding("MP05", mapped.place(index), message, value=made.value))

@@ -8,7 +8,7 @@ import msgspec
 
 from crosswalk.ledger import Account, Entry
 from crosswalk.mapping.model import Column, Contents
-from crosswalk.mapping.targets import Companions, Maker, Target, maker, resolve
+from crosswalk.mapping.targets import Companions, Maker, Target, factory, resolve
 from crosswalk.values.folding import fold
 from crosswalk.values.reading import Doubt, How, Reading
 
@@ -29,8 +29,9 @@ WITH_ALSO = ("carrier", "generation")  # parsers whose side remarks belong in th
 UNCARRIED_ALSO = ("rda-carrier", "rda-media", "domain", "kind")  # facts of the term, not words of the cell
 
 
-class Made(msgspec.Struct, frozen=True, gc=False):
-    """One element that a wording becomes, all but its evidence. Elements with one `key` say the same.
+class Made(msgspec.Struct, frozen=True, eq=False):
+    """One element that a wording becomes, all but its evidence. Elements with one `key` say the same; the same wording
+    met again gives the very same object, so that most repetitions are known without a comparison.
 
     `remark` is the kind of a side remark ("duration"), which gives way to a value of its own column; `spare` is a
     constant for records that have no such element.
@@ -49,11 +50,12 @@ class Made(msgspec.Struct, frozen=True, gc=False):
 
 
 class Outcome(msgspec.Struct, frozen=True, gc=False):
-    """What one wording in one column comes to. No entry: it is carried."""
+    """What one wording in one column comes to. No entry: it is carried. `plain`: there is nothing to say about it."""
 
     made: tuple[Made, ...] = ()
     entry: Entry | None = None
     doubts: tuple[Doubt, ...] = ()
+    plain: bool = True
     value: str = ""  # the normalised value, for keys and for constants that quote the column
 
 
@@ -71,6 +73,20 @@ class Bound(msgspec.Struct):
     carrier: Bound | None = None  # the row's carrier, which may settle a doubtful date or length
     read_for: Callable[[str, str], Reading] | None = None  # reads a text knowing the carrier
     memo: dict[str | tuple[str, ...], Outcome] = {}
+    common: ElementOf | None = None
+
+    @property
+    def simple(self) -> bool:
+        """Whether the cell's own text decides everything."""
+        return not self.beside and self.carrier is None
+
+    @property
+    def element(self) -> ElementOf:
+        """What all values of the column have in common, where no other column fills attributes."""
+        if self.common is None:
+            assert self.target is not None
+            self.common = element_of(self.target, companions(self.column, {}))
+        return self.common
 
     def outcome(self, texts: list[str]) -> Outcome:
         """What the cell of this column in a row of texts comes to. The cell is not empty."""
@@ -111,14 +127,16 @@ class Bound(msgspec.Struct):
     def _read(self, text: str, beside: dict[str, str], read: Callable[[str], Reading]) -> Outcome:
         stripped = text.strip()
         if not stripped:
-            return Outcome(entry=Entry(Account.SET_ASIDE, "only white space"))
-        if fold(stripped) in self.blank:
-            return Outcome(entry=Entry(Account.SET_ASIDE, "means: nothing was written"))
+            return Outcome(entry=Entry(Account.SET_ASIDE, "only white space"), plain=False)
+        if self.blank and fold(stripped) in self.blank:
+            return Outcome(entry=Entry(Account.SET_ASIDE, "means: nothing was written"), plain=False)
+        if not self.column.split:
+            return self._piece(stripped, beside, read)
         found = [self._piece(piece, beside, read) for piece in self._pieces(stripped)]
         doubts = tuple(doubt for outcome in found for doubt in outcome.doubts)
         refused = next((outcome.entry for outcome in found if outcome.entry), None)
         made = tuple(one for outcome in found for one in outcome.made)
-        return Outcome(made, refused, doubts, found[0].value if found else "")
+        return Outcome(made, refused, doubts, not (refused or doubts), found[0].value if found else "")
 
     def _pieces(self, text: str) -> list[str]:
         pieces = [text]
@@ -131,21 +149,22 @@ class Bound(msgspec.Struct):
             looked_up = self.table.get(fold(text))
             if looked_up is None:
                 doubt = Doubt("MP06", f'"{text}" is not in the look-up sheet')
-                return Outcome(entry=Entry(Account.REFUSED, "not in the look-up sheet", "MP06"), doubts=(doubt,))
+                return Outcome((), Entry(Account.REFUSED, "not in the look-up sheet", "MP06"), (doubt,), False)
             text = looked_up
         reading = read(text)
         if reading.settled:
             return Outcome(self._made(reading, reading.value or "", beside), value=reading.value or "")
         if not self.column.sure and self.target is not None:
-            return Outcome(self._made(reading, text, beside), doubts=reading.doubts, value=text)
+            return Outcome(self._made(reading, text, beside), None, reading.doubts, False, text)
         code = reading.doubts[0].code if reading.doubts else "MP07"
-        return Outcome(entry=Entry(Account.REFUSED, "could not be read", code), doubts=reading.doubts, value=text)
+        return Outcome((), Entry(Account.REFUSED, "could not be read", code), reading.doubts, False, text)
 
     def _made(self, reading: Reading, value: str, beside: dict[str, str]) -> tuple[Made, ...]:
         if self.target is None:
             return ()
-        own = made(self.target, value, companions(self.column, beside), self.column, reading.how.value, reading.rule)
-        return (own, *self._also(reading))
+        element = self.element if not self.beside else element_of(self.target, companions(self.column, beside))
+        own = element.made(value, self.column, reading.how.value, reading.rule)
+        return (own, *self._also(reading)) if reading.also else (own,)
 
     def _also(self, reading: Reading) -> tuple[Made, ...]:
         if self.column.read not in WITH_ALSO or self.target is None or self.target.level != "instantiation":
@@ -161,11 +180,24 @@ def _at(texts: list[str], index: int) -> str:
     return texts[index] if index < len(texts) else ""
 
 
-def made(target: Target, value: str, beside: Companions, contents: Contents, how: str, rule: str) -> Made:
-    """An element, all but its evidence."""
-    key = (target.path, value, beside.type, beside.roles, tuple(beside.attributes.items()))
-    make = maker(target, value, beside)
-    return Made(target, make, value, how, rule, contents.public, key, contents.track)
+class ElementOf(msgspec.Struct):
+    """What all values of a column, or of one constant, have in common."""
+
+    target: Target
+    beside: Companions
+    make: Callable[[str], Maker]
+    said: tuple[object, ...]
+
+    def made(self, value: str, contents: Contents, how: str, rule: str) -> Made:
+        """The element for one value, all but its evidence."""
+        key = (value, self.said)
+        return Made(self.target, self.make(value), value, how, rule, contents.public, key, contents.track)
+
+
+def element_of(target: Target, beside: Companions) -> ElementOf:
+    """The element that a target and its companions describe."""
+    said = (target.path, beside.type, beside.roles, tuple(beside.attributes.items()))
+    return ElementOf(target, beside, factory(target, beside), said)
 
 
 def remark(kind: str, value: str, rule: str, contents: Contents) -> Made:
@@ -173,15 +205,16 @@ def remark(kind: str, value: str, rule: str, contents: Contents) -> Made:
     target = resolve(ALSO.get(kind, ANNOTATION))
     assert target is not None
     beside = Companions() if kind in ALSO else Companions(type=kind)
-    return msgspec.structs.replace(made(target, value, beside, contents, How.PATTERN.value, rule), remark=kind)
+    made = element_of(target, beside).made(value, contents, How.PATTERN.value, rule)
+    return msgspec.structs.replace(made, remark=kind)
 
 
 def annotation(kind: str, told: Made) -> Made:
     """What was told, as a note of that kind."""
     target = resolve(ANNOTATION)
     assert target is not None
-    make = maker(target, told.value, Companions(type=kind))
-    return Made(target, make, told.value, told.how, told.rule, told.public, (ANNOTATION, told.value, kind))
+    note = element_of(target, Companions(type=kind)).made(told.value, Contents(), told.how, told.rule)
+    return msgspec.structs.replace(note, public=told.public)
 
 
 def companions(contents: Contents, beside: Mapping[str, str]) -> Companions:

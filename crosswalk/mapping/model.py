@@ -70,6 +70,11 @@ class Constant(Contents, frozen=True, forbid_unknown_fields=True, rename="kebab"
     value: str
     when_missing: bool = False
 
+    @property
+    def quotes(self) -> bool:
+        """Whether the value quotes columns."""
+        return "{" in self.value
+
 
 class MarkRule(Contents, frozen=True, forbid_unknown_fields=True, rename="kebab", kw_only=True):
     """Meaning that a sheet carries by fill colour, strike-out or cell note."""

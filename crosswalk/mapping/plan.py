@@ -14,10 +14,9 @@ from crosswalk.errors import MappingError
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Account, Columns, Entry, columns_of
 from crosswalk.mapping import model
-from crosswalk.mapping.columns import Bound, Made, companions, made
+from crosswalk.mapping.columns import Bound, Made, Outcome, companions, element_of
 from crosswalk.mapping.targets import paths, resolve
 from crosswalk.mapping.templates import Template
-from crosswalk.records import Evidence
 from crosswalk.tomlio import complaint
 from crosswalk.values.folding import fold
 from crosswalk.values.reading import Context, How, Reading
@@ -53,14 +52,6 @@ class Readers(Protocol):
     def __call__(self, name: str, context: Context) -> Callable[[str], Reading]: ...  # noqa: D102
 
 
-class Piece(msgspec.Struct, frozen=True, gc=False):
-    """One element that a row makes, with its evidence and the column it stands in (-1: none)."""
-
-    made: Made
-    evidence: Evidence | None
-    index: int
-
-
 class Quoting(msgspec.Struct):
     """A constant that quotes columns, and so is made a row at a time."""
 
@@ -78,7 +69,7 @@ class Plan(msgspec.Struct):
     bound: list[Bound]
     fixed: dict[int, Entry]
     keys: list[Bound]
-    settled: list[Piece]  # constants that are the same in every row
+    settled: list[Made]  # constants that are the same in every row
     quoting: list[Quoting]
     marks: list[tuple[model.MarkRule, int | None]]
     skips: list[tuple[int, frozenset[str], re.Pattern[str] | None, str]]
@@ -87,6 +78,7 @@ class Plan(msgspec.Struct):
     ditto: frozenset[str]
     by_index: dict[int, Bound]
     headings: list[str]
+    hot: list[tuple[int, Callable[[str], Outcome | None] | None, Bound]] = []  # index, memo if the text decides, column
     unmapped: set[int] = set()  # columns that no entry names and that were seen with content
 
     def widen(self, width: int) -> None:
@@ -96,6 +88,10 @@ class Plan(msgspec.Struct):
         self.columns.after += more.after
         self.columns.heading += more.heading
         self.columns.field += more.field
+
+    def warm(self) -> None:
+        """Prepares the loop over the columns; to be called once their readers are settled."""
+        self.hot = [(one.index, one.memo.get if one.simple else None, one) for one in self.bound]
 
     def value(self, index: int, texts: list[str]) -> str:
         """The normalised value of a cell, "" where it is empty; the text itself where nothing reads the column."""
@@ -125,8 +121,8 @@ def bind(
         mapping=mapping, file=sheet.file, sheet=sheet.name, width=found.width,
         bound=bound,
         fixed=fixed, keys=[by_index[i] for i in _key_indices(mapping, found)],
-        settled=[_settled(mapping, spec) for spec in mapping.constant if not Template.parse(spec.value).headings],
-        quoting=[_quoting(mapping, spec, found) for spec in mapping.constant if Template.parse(spec.value).headings],
+        settled=[constant_made(mapping, spec, spec.value) for spec in mapping.constant if not spec.quotes],
+        quoting=[_quoting(mapping, spec, found) for spec in mapping.constant if spec.quotes],
         marks=[(rule, found.first(rule.heading) if rule.heading else None) for rule in mapping.mark],
         skips=[_skip(mapping, skip, found) for skip in mapping.skip if found.first(skip.heading) is not None],
         columns=_columns(sheet, found, by_index), address=sheet.address,
@@ -274,10 +270,6 @@ def _key_indices(mapping: model.Mapping, found: Headings) -> list[int]:
     return indices
 
 
-def _settled(mapping: model.Mapping, spec: model.Constant) -> Piece:
-    return Piece(constant_made(mapping, spec, spec.value), None, -1)
-
-
 def _quoting(mapping: model.Mapping, spec: model.Constant, found: Headings) -> Quoting:
     template = Template.parse(spec.value)
     template.bind(lambda name: _named(mapping, found, name))
@@ -289,9 +281,9 @@ def constant_made(mapping: model.Mapping, spec: model.Contents, text: str) -> Ma
     target = resolve(spec.to)
     if target is None:
         raise complaint(mapping.path, spec.to, f'"{spec.to}" is no place in a record', near(spec.to, paths()))
-    element = made(target, text, companions(spec, {}), spec, How.EXACT.value, "constant of the mapping")
+    made = element_of(target, companions(spec, {})).made(text, spec, How.EXACT.value, "constant of the mapping")
     spare = isinstance(spec, model.Constant) and spec.when_missing
-    return msgspec.structs.replace(element, spare=True) if spare else element
+    return msgspec.structs.replace(made, spare=True) if spare else made
 
 
 def _skip(

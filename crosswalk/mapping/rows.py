@@ -9,7 +9,7 @@ import msgspec
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Account, Entry
 from crosswalk.mapping.columns import Bound, Made, Outcome
-from crosswalk.mapping.plan import Piece, Plan, constant_made
+from crosswalk.mapping.plan import Plan, constant_made
 from crosswalk.mapping.store import StoredRow
 from crosswalk.records import Evidence
 
@@ -20,14 +20,33 @@ UNREADABLE = {
     "MP04": Entry(Account.REFUSED, "a ditto mark with nothing above it", "MP04"),
 }
 SURPLUS = Entry(Account.REFUSED, "the row is longer than the header", "SH05")
+NO_CELL = -1
 
 
 class MappedRow(msgspec.Struct):
-    """What one row comes to."""
+    """What one row comes to: elements with the index of the cell they come from (-1: none), and the exceptions."""
 
-    pieces: list[Piece]
+    plan: Plan
+    row: StoredRow
+    asset: list[tuple[Made, int]]
+    carrier: list[tuple[Made, int]]
     entries: dict[int, Entry]
     findings: list[Finding]
+
+    def evidence(self, made: Made, index: int) -> Evidence | None:
+        """Where an element comes from; None for a constant."""
+        if index < 0:
+            return None
+        plan, row = self.plan, self.row
+        if row.dittos and index in row.dittos:
+            text, above = row.dittos[index]
+            rule = f"ditto, as in row {above}"
+            return Evidence(text, plan.file, plan.sheet, row.number, index, made.how, rule, made.public)
+        return Evidence(row.texts[index], plan.file, plan.sheet, row.number, index, made.how, made.rule, made.public)
+
+    def place(self, index: int) -> Origin:
+        """The origin of a finding about a cell of the row."""
+        return Origin(file=self.plan.file, cell=self.plan.address(self.row.number, index))
 
 
 def key_of(plan: Plan, row: StoredRow) -> str:
@@ -49,84 +68,74 @@ def skipped(plan: Plan, texts: list[str]) -> str:
 
 def map_row(plan: Plan, row: StoredRow) -> MappedRow:
     """Maps one row. Nothing in it can stop the run."""
-    pieces: list[Piece] = []
-    entries = {index: UNREADABLE[code] for index, code in row.errors.items()}
-    findings: list[Finding] = []
-    texts, limit = row.texts, len(row.texts)
-    for bound in plan.bound:
-        index = bound.index
+    mapped = MappedRow(plan, row, [], [], {index: UNREADABLE[code] for index, code in row.errors.items()}, [])
+    texts, entries, limit = row.texts, mapped.entries, len(row.texts)
+    asset, carrier = mapped.asset, mapped.carrier
+    for index, remembered, bound in plan.hot:
         if index < limit and texts[index] and index not in entries:
-            outcome = bound.outcome(texts)
-            if outcome.entry is not None:
-                entries[index] = outcome.entry
-            if outcome.doubts:
-                findings.extend(_doubts(plan, row, bound, outcome))
-            pieces.extend([Piece(made, _evidence(plan, row, made, index), index) for made in outcome.made])
+            outcome = (remembered and remembered(texts[index])) or bound.outcome(texts)
+            if not outcome.plain:
+                _exception(mapped, bound, outcome)
+            for made in outcome.made:
+                (asset if made.target.on_asset else carrier).append((made, index))
     for index, entry in plan.fixed.items():
         if index < limit and texts[index] and index not in entries:
             entries[index] = entry
             if entry.code and index not in plan.unmapped:
-                plan.unmapped.add(index)
-                findings.append(_unmapped(plan, row, index))
-    entries |= {index: SURPLUS for index in range(plan.width, limit) if texts[index]}
-    pieces.extend(_constants(plan, row))
-    if row.marks:
-        pieces.extend(_marked(plan, row, findings))
-    return MappedRow(pieces, entries, findings)
+                _unmapped(mapped, index)
+    for index in range(plan.width, limit):
+        if texts[index]:
+            entries[index] = SURPLUS
+    for made, index in _constants(plan, row):
+        (asset if made.target.on_asset else carrier).append((made, index))
+    return mapped
 
 
 def _filled(texts: list[str], index: int) -> bool:
     return index < len(texts) and bool(texts[index])
 
 
-def _evidence(plan: Plan, row: StoredRow, made: Made, index: int) -> Evidence:
-    if row.dittos and index in row.dittos:
-        text, above = row.dittos[index]
-        return Evidence(text, plan.file, plan.sheet, row.number, index, made.how, f"ditto, as in row {above}")
-    return Evidence(row.texts[index], plan.file, plan.sheet, row.number, index, made.how, made.rule, made.public)
-
-
-def _place(plan: Plan, row: StoredRow, index: int) -> Origin:
-    return Origin(file=plan.file, cell=plan.address(row.number, index))
-
-
-def _doubts(plan: Plan, row: StoredRow, bound: Bound, outcome: Outcome) -> Iterator[Finding]:
-    text = row.texts[bound.index].strip()
+def _exception(mapped: MappedRow, bound: Bound, outcome: Outcome) -> None:
+    if outcome.entry is not None:
+        mapped.entries[bound.index] = outcome.entry
+    text = mapped.row.texts[bound.index].strip()
     for doubt in outcome.doubts:
         message = doubt.message if text[:60] in doubt.message else f'"{text[:60]}": {doubt.message}'
-        place = _place(plan, row, bound.index)
-        yield finding(doubt.code, place, message, value=text, suggestions=doubt.suggestions)
+        place = mapped.place(bound.index)
+        mapped.findings.append(finding(doubt.code, place, message, value=text, suggestions=doubt.suggestions))
 
 
-def _unmapped(plan: Plan, row: StoredRow, index: int) -> Finding:
-    text = row.texts[index][:60]
+def _unmapped(mapped: MappedRow, index: int) -> None:
+    mapped.plan.unmapped.add(index)
+    text = mapped.row.texts[index][:60]
     message = f'no entry names this column; its first text is "{text}"'
-    return finding("MP01", _place(plan, row, index), message, value=text)
+    mapped.findings.append(finding("MP01", mapped.place(index), message, value=text))
 
 
-def _constants(plan: Plan, row: StoredRow) -> Iterator[Piece]:
-    yield from plan.settled
+def _constants(plan: Plan, row: StoredRow) -> Iterator[tuple[Made, int]]:
+    for made in plan.settled:
+        yield made, NO_CELL
     for constant in plan.quoting:
         filled = constant.template.fill(lambda index: plan.value(index, row.texts))
         if filled is not None:
-            text, index = filled
-            made = constant_made(plan.mapping, constant.spec, text)
-            yield Piece(made, _evidence(plan, row, made, index), -1)
+            yield constant_made(plan.mapping, constant.spec, filled[0]), NO_CELL
 
 
-def _marked(plan: Plan, row: StoredRow, findings: list[Finding]) -> Iterator[Piece]:
+def marked(mapped: MappedRow) -> Iterator[tuple[Made, Evidence]]:
+    """The elements that fills, strike-outs and notes of the row stand for. Notes carried nowhere are findings."""
+    plan, row = mapped.plan, mapped.row
     for rule, only in plan.marks:
         for index, fill, struck, note in row.marks:
             if only is not None and index != only:
                 continue
             if (rule.fill and fill == rule.fill.upper()) or (rule.struck and struck) or (rule.note and note):
-                text = rule.value or note
-                made = constant_made(plan.mapping, rule, text)
-                evidence = Evidence(text, plan.file, plan.sheet, row.number, index, made.how, "mark of the sheet")
-                yield Piece(made, evidence, -1)
+                made = constant_made(plan.mapping, rule, rule.value or note)
+                said = note if rule.note else row.texts[index] if index < len(row.texts) else ""
+                rule_name = "mark of the sheet"
+                yield made, Evidence(said, plan.file, plan.sheet, row.number, index, made.how, rule_name, made.public)
                 if not rule.note:
                     break
     for index, _, _, note in row.marks:
         if note and not any(rule.note for rule, only in plan.marks if only in (None, index)):
-            place = _place(plan, row, index)
-            findings.append(finding("MP08", place, f'the note "{note[:60]}" is carried nowhere', value=note))
+            message = f'the note "{note[:60]}" is carried nowhere'
+            mapped.findings.append(finding("MP08", mapped.place(index), message, value=note))

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import partial
-from typing import TypeAlias
+from typing import Protocol
 
 import msgspec
 
 from crosswalk import records
 from crosswalk.records import LEVELS, Child, Evidence, Node, shape
 
-Maker: TypeAlias = Callable[[Evidence | None], Node]
+
+class Maker(Protocol):
+    """Makes an element from its evidence."""
+
+    def __call__(self, *, evidence: Evidence | None) -> Node: ...  # noqa: D102
+
 
 # The child of a container that the cell's own text fills; its companions are filled by `type` and `role`.
 MAIN: dict[type[Node], str] = {
@@ -33,6 +38,7 @@ class Target(msgspec.Struct, frozen=True):
     level: str  # asset, instantiation or track
     child: Child
     main: Child | None = None
+    on_asset: bool = False
 
     @property
     def value(self) -> type[Node]:
@@ -73,10 +79,10 @@ def resolve(path: str) -> Target | None:
     if child is None or f"{level}.{name}" not in paths():
         return None
     if child.cls not in MAIN:
-        return None if inner else Target(path, level, child)
+        return None if inner else Target(path, level, child, None, level == "asset")
     wanted = inner or MAIN[child.cls]
     main = next((c for c in shape(child.cls).children if c.field == wanted), None)
-    return Target(path, level, child, main) if main else None
+    return Target(path, level, child, main, level == "asset") if main else None
 
 
 class Companions(msgspec.Struct, frozen=True):
@@ -87,50 +93,41 @@ class Companions(msgspec.Struct, frozen=True):
     roles: tuple[str, ...] = ()
 
 
-def maker(target: Target, text: str, beside: Companions) -> Maker:
-    """A function that makes the element from its evidence; everything else is settled now.
+def factory(target: Target, beside: Companions) -> Callable[[str], Maker]:
+    """From the text to a function that makes the element from its evidence. All but the text is settled once.
 
-    >>> maker(resolve("asset.title"), "Tideline", Companions(type="Series"))(None).title_type
+    >>> factory(resolve("asset.title"), Companions(type="Series"))("Tideline")(evidence=None).title_type
     'Series'
     """
     if target.child.cls is records.Extension:
-        return partial(_extension, text, beside)
+        return lambda text: partial(_extension, text, beside)
     attributes = dict(beside.attributes)
     if beside.type and target.type_attribute:
         attributes[target.type_attribute] = beside.type
-    value = _value(target.value, text, attributes)
+    cls = target.value
     if target.main is None:
-        return value
-    return _container(target, target.main, value, beside)
+        return lambda text: partial(cls, text, **attributes)
+    wrap = _wrapper(target.child.cls, target.main, beside)
+    return lambda text: partial(wrap, partial(cls, text, **attributes))
 
 
-def _value(cls: type[Node], text: str, attributes: dict[str, str]) -> Maker:
-    make = partial(cls, text, **attributes)
-
-    def value(evidence: Evidence | None) -> Node:
-        return make(evidence=evidence)
-
-    return value
-
-
-def _container(target: Target, main: Child, value: Maker, beside: Companions) -> Maker:
-    container = target.child.cls
+def _wrapper(container: type[Node], main: Child, beside: Companions) -> Callable[..., Node]:
     companions: dict[str, object] = {}
     children = {child.field: child for child in shape(container).children}
     if beside.type and "type" in children:
         companions["type"] = children["type"].cls(beside.type)
     if beside.roles and "roles" in children:
         companions["roles"] = tuple(children["roles"].cls(role) for role in beside.roles)
-    make = partial(container, **companions)
+    make, field, many = partial(container, **companions), main.field, main.many
 
-    def wrapped(evidence: Evidence | None) -> Node:
-        made = value(evidence)
-        return make(**{main.field: (made,) if main.many else made})
+    def wrapped(value: Maker, evidence: Evidence | None) -> Node:
+        made = value(evidence=evidence)
+        return make(**{field: (made,) if many else made})
 
     return wrapped
 
 
-def _extension(text: str, beside: Companions, evidence: Evidence | None) -> Node:
+def _extension(text: str, beside: Companions, *, evidence: Evidence | None) -> Node:
     authority = beside.attributes.get("ref")
     wrap = records.ExtensionWrap(
         element=records.Plain(beside.type or ""),

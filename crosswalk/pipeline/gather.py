@@ -233,6 +233,7 @@ def _settle_evidence(source: Source) -> None:
         if bound.carrier is not None:
             bound.read_for = _for_carrier(readers, bound.column.read, settled)
         bound.memo.clear()
+    source.plan.warm()
 
 
 def _for_carrier(readers: Readers, name: str, settled: Context) -> Callable[[str, str], Reading]:
