@@ -13,26 +13,26 @@ import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO, cast
+from typing import IO, Any, cast
 
 from lxml import etree
 
 from crosswalk.errors import UnreadableInput, UnwritableOutput
 
-CHUNK_BYTES = 1 << 16
+CHUNK_BYTES = 1 << 18
 FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")  # XML 1.0 (5th edition), 2.2 Char
 
+GUARDED: dict[str, Any] = {"resolve_entities": False, "no_network": True, "load_dtd": False, "huge_tree": False}
 NO_DOCTYPE = ("has a document type definition, which could hide anything", "remove <!DOCTYPE ...>")
 
 
 @dataclass(frozen=True)
 class Limits:
-    """What a file may hold at the most. Depth and text are those that libxml2 sets by itself."""
+    """What a file may hold at the most. libxml2 sets its own limits beside these: 256 levels of elements, 10 million
+    bytes in one text, comment or name."""
 
     max_bytes: int = 20_000_000_000  # unpacked
-    depth: int = 256
-    text_chars: int = 10_000_000  # of one text node or attribute
-    expansion: int = 1000  # unpacked bytes for one packed byte, once more than 100 MB are unpacked
+    expansion: int = 200  # unpacked bytes for one packed byte, once more than 100 MB are unpacked
 
 
 LIMITS = Limits()
@@ -135,6 +135,17 @@ def _magic(path: Path, *starts: bytes) -> bool:
         return stream.read(4).startswith(starts)
 
 
+def start_of(path: Path, size: int = 4096) -> bytes:
+    """The first bytes of a file, unpacked where it is a `.gz` or a `.zip` that is not itself a workbook.
+
+    Raises UnreadableInput as `sources` and `chunks` do."""
+    if zipfile.is_zipfile(path):
+        with zipfile.ZipFile(path) as archive:
+            if {"[Content_Types].xml", "mimetype"} & set(archive.namelist()):
+                return path.read_bytes()[:size]
+    return next(chunks(sources(path)[0]), b"")[:size]
+
+
 def parse_tree(content: bytes, name: str = "document") -> etree._Element:
     """The root of one document in memory, for documents of moderate size.
 
@@ -143,14 +154,26 @@ def parse_tree(content: bytes, name: str = "document") -> etree._Element:
     >>> parse_tree(b"<a><b/></a>").tag
     'a'
     """
-    parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False)
     try:
-        root = etree.fromstring(content, parser)
+        root = etree.fromstring(content, etree.XMLParser(**GUARDED))
     except etree.XMLSyntaxError as error:
-        raise UnreadableInput(f"{name}:{error.lineno or 1}", f"is not well-formed XML: {error.msg}") from error
+        raise not_well_formed(name, error) from error
     if root.getroottree().docinfo.doctype:  # type: ignore[union-attr]
         raise UnreadableInput(name, *NO_DOCTYPE)
     return root
+
+
+def not_well_formed(name: str, error: etree.XMLSyntaxError) -> UnreadableInput:
+    """The refusal that a syntax error means: with its line, and what to do."""
+    line, column = error.position
+    problem = (error.msg or "").split(", try XML_PARSE_HUGE")[0].split(", use XML_PARSE_HUGE")[0]
+    problem = problem.split(f", line {line}, column")[0].strip()
+    limit = any(word in problem for word in ("Excessive depth", "limit exceeded", "too big", "too long"))
+    step = "this is far beyond what a record holds: look at it by hand" if limit else "mend this line"
+    if "encoding" in problem or "Invalid bytes" in problem:
+        step = "name the encoding that the file is saved in, in its first line"
+    what = "exceeds what is read" if limit else "is not well-formed XML"
+    return UnreadableInput(f"{name}:{max(line, 1)}:{max(column, 1)}", f"{what}: {problem}", step)
 
 
 def write_whole(path: Path, content: bytes) -> None:

@@ -63,6 +63,9 @@ class ReadOptions(msgspec.Struct, frozen=True, kw_only=True):
 
     strict: bool = False
     max_bytes: int = 20_000_000_000  # of one file, unpacked
+    repair: bool = False  # mend what can be mended, and report each repair
+    evidence: bool = False  # each value knows the line it stood on
+    on_collection: Callable[[Collection], None] | None = None  # is told what a collection says of itself
 
 
 Read: TypeAlias = Callable[[Path, ReadOptions], Iterator[Record | Finding]]

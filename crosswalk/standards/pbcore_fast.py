@@ -1,0 +1,190 @@
+"""The quick way to read a record: for one without anything odd, which nearly all are. `pbcore_tree` reads the others,
+and says what is odd about them; a test holds both to the same result.
+
+Walking lxml's tree from Python costs more than all the rest of reading. So the record's tree is printed, which libxml2
+does in a tenth of the time, and the text is cut at every `<`: what then lies there is a tag with the text after it.
+A tag is understood once and remembered, since a collection has few different ones.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import cache
+from typing import Any, NamedTuple, cast
+
+from lxml import etree
+
+from crosswalk.records import Child, Node, Record, shape
+
+_REMEMBERED = 2_000  # tags of one class; those with a note of their own are rarely seen again
+_NAME = re.compile(r"[^ />]+")
+_ATTRIBUTE = re.compile(r' ([A-Za-z]+)="([^"]*)"')
+_REFERENCE = re.compile(r"&(#\d+|lt|gt|amp|quot);")
+_blanks: set[str] = set()
+_CHARACTERS = {"lt": "<", "gt": ">", "amp": "&", "quot": '"'}
+
+
+class Odd(Exception):
+    """The record holds something that is not read the quick way."""
+
+
+class Tag(NamedTuple):
+    """An opening tag, understood: the child it is, its attributes, and what may stand in it."""
+
+    order: int
+    field: str
+    many: bool
+    kind: int  # 0: has children; 1: has text; 2: is empty, where text might be
+    cls: type[Node]
+    attributes: dict[str, str]
+    inside: Tags
+    closing: str
+
+
+class Tags(dict[str, Tag]):
+    """The opening tags that may stand in one class, by all that is written between `<` and `>`."""
+
+    def __init__(self, cls: type[Node], prefix: str) -> None:
+        super().__init__()
+        self._prefix = prefix
+        self._children = {prefix + child.element: (index, child) for index, child in enumerate(shape(cls).children)}
+        self.needed = {child.field for child in shape(cls).children if child.least}
+        self.choice = {child.field for child in shape(cls).children if shape(cls).choice}
+        self.closings: set[str] = set()
+
+    def __missing__(self, written: str) -> Tag:
+        found = _NAME.match(written)
+        if found is None or found.group() not in self._children:
+            raise Odd(written)
+        index, child = self._children[found.group()]
+        tag = self._tag(index, child, found.group(), written[found.end() :])
+        if len(self) >= _REMEMBERED:
+            self.clear()
+        self[written] = tag
+        return tag
+
+    def _tag(self, index: int, child: Child, name: str, rest: str) -> Tag:
+        form = shape(child.cls)
+        kind = {"children": 0, "text": 2 if rest.endswith("/") else 1}.get(form.content)
+        if kind is None:
+            raise Odd(name)
+        attributes = attributes_of(rest.removesuffix("/") if kind == 2 else rest, child.cls)
+        inside = tags(child.cls, self._prefix)
+        return Tag(index, child.field, child.many, kind, child.cls, attributes, inside, f"/{name}>")
+
+    def close(self, tag: Tag, written: str) -> None:
+        """Makes sure that a text ends with its own closing tag and white space, and remembers that it does."""
+        if not written.startswith(tag.closing) or written[len(tag.closing) :].strip(" \t\r\n"):
+            raise Odd(written)
+        if len(self.closings) >= _REMEMBERED:
+            self.closings.clear()
+        self.closings.add(written)
+
+
+@cache
+def tags(cls: type[Node], prefix: str) -> Tags:
+    """What may stand in a class, where PBCore's names are written with that prefix (`pb:`, or "")."""
+    return Tags(cls, prefix)
+
+
+def attributes_of(written: str, cls: type[Node]) -> dict[str, str]:
+    """Attributes as printed, by field; Odd where one is unknown, or one that a class must have is not there."""
+    pairs = _ATTRIBUTE.findall(written)
+    known = {attribute.name: attribute.field for attribute in shape(cls).attributes}
+    if any(name not in known for name, _ in pairs) or sum(len(n) + len(v) + 4 for n, v in pairs) != len(written):
+        raise Odd(written)
+    if any(attribute.required and attribute.name not in dict(pairs) for attribute in shape(cls).attributes):
+        raise Odd(written)
+    return {known[name]: plain(value) for name, value in pairs}
+
+
+def plain(text: str) -> str:
+    """Text without the references that libxml2 prints.
+
+    >>> plain("fish &amp;amp; chips&#13;")
+    'fish &amp; chips\\r'
+    """
+    return _REFERENCE.sub(_character, text) if "&" in text else text
+
+
+def _character(found: re.Match[str]) -> str:
+    name = found.group(1)
+    return chr(int(name[1:])) if name[0] == "#" else _CHARACTERS[name]
+
+
+def read(element: etree._Element, cls: type[Record]) -> Record:
+    """The record that an element in PBCore's namespace holds. Raises Odd where `pbcore_tree` must read it."""
+    known = {attribute.name: attribute.field for attribute in shape(cls).attributes}
+    if not known.keys() >= set(element.attrib):
+        raise Odd(element.tag)
+    own = {known[str(name)]: str(value) for name, value in element.attrib.items()}
+    pieces = iter(etree.tostring(element, encoding="unicode", with_tail=False).split("<"))
+    next(pieces), next(pieces)  # nothing stands before the first tag, and the first tag is the record's own
+    values = _values(pieces, tags(cls, f"{element.prefix}:" if element.prefix else ""), own)
+    record: Record = cls(**values)
+    return record
+
+
+def _values(pieces: Iterator[str], inside: Tags, values: dict[str, Any]) -> dict[str, Any]:
+    """What the pieces of a record say, by field. One loop with a stack of its own, since a call a tag is too dear."""
+    last, value = 0, cast("Any", None)
+    open_: Tag | None = None
+    stack: list[tuple[Tags, dict[str, Any], int, Tag | None]] = []
+    for piece in pieces:
+        written, _, text = piece.partition(">")
+        if written[0] == "/":
+            if open_ is None:
+                break
+            if text not in _blanks:
+                _see_blank(text)
+            value, field, many = open_.cls(**_tuples(values, inside)), open_.field, open_.many
+            inside, values, last, open_ = stack.pop()
+        else:
+            tag = order, field, many, kind, cls, attributes, within, _ = inside[written]
+            if order < last:
+                raise Odd(piece)
+            last = order
+            if kind == 1:
+                closing = next(pieces)
+                if closing not in inside.closings:
+                    inside.close(tag, closing)
+                if "&" in text:
+                    text = plain(text)
+                value = cls(text, **attributes) if attributes else cls(text)
+            else:
+                if text not in _blanks:
+                    _see_blank(text)
+                if kind == 0:
+                    stack.append((inside, values, last, open_))
+                    inside, values, last, open_ = within, attributes.copy(), 0, tag
+                    continue
+                value = cls("", **attributes)
+        if not many:
+            if field in values:
+                raise Odd(piece)
+            values[field] = value
+        elif field in values:
+            values[field].append(value)
+        else:
+            values[field] = [value]
+    return _tuples(values, inside)
+
+
+def _see_blank(text: str) -> None:
+    """Makes sure that what stands between two tags is white space, and remembers it."""
+    if text.strip(" \t\r\n"):
+        raise Odd(text)
+    if len(_blanks) >= _REMEMBERED:
+        _blanks.clear()
+    _blanks.add(text)
+
+
+def _tuples(values: dict[str, Any], inside: Tags) -> dict[str, Any]:
+    """The values with their lists made tuples, once it is certain that nothing is wanting or chosen twice."""
+    if not inside.needed <= values.keys() or (inside.choice and len(inside.choice & values.keys()) > 1):
+        raise Odd(values)
+    for field, value in values.items():
+        if type(value) is list:
+            values[field] = tuple(value)
+    return values

@@ -1,0 +1,51 @@
+"""What a repair makes of a fault. Nothing is invented: what must be there and is not is written empty."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import msgspec
+
+from crosswalk.records import Child, Extension, Language, Node, Rights, Text, shape
+
+# An empty identifier would make two records seem one, so a record without one stays a fault.
+_NEVER_EMPTY = ("identifiers",)
+_CODES = re.compile(r"[A-Za-z]{3}([;,/ ]+[A-Za-z]{3})*[;,/ ]*")
+
+
+def filled(child: Child) -> Node | list[Node] | None:
+    """The empty node that stands where one must, or None where none may be made up.
+
+    >>> from crosswalk.records import Asset, Title
+    >>> filled(shape(Asset).child("title")) == Title(""), filled(shape(Asset).child("identifier"))
+    (True, None)
+    """
+    if child.field in _NEVER_EMPTY or not issubclass(child.cls, Text):
+        return None
+    return child.cls("")
+
+
+def mended_text(text: str, cls: type[Node], element: str) -> str:
+    """Text in the form that the schema asks for, where it is only the form that differs.
+
+    >>> mended_text("spatial", Text, "coverageType"), mended_text("ENG, fre", Language, "essenceTrackLanguage")
+    ('Spatial', 'eng;fre')
+    """
+    plain = text.strip()
+    if element == "coverageType" and plain.capitalize() in ("Spatial", "Temporal"):
+        return plain.capitalize()
+    if issubclass(cls, Language) and _CODES.fullmatch(plain):
+        return ";".join(re.findall("[a-z]{3}", plain.lower()))
+    return text
+
+
+def split(node: Node) -> Iterator[Node]:
+    """A node that mixes kinds of which only one may stand, as one node for each kind; any other as it is."""
+    kinds = [child for child in shape(type(node)).children if getattr(node, child.field)]
+    if not isinstance(node, Rights | Extension) or len(kinds) < 2:
+        yield node
+        return
+    for kind in kinds:
+        others = {other.field: () if other.many else None for other in kinds if other is not kind}
+        yield msgspec.structs.replace(node, **others)
