@@ -40,18 +40,13 @@ HEADER = ("cell", "heading", "account", "record", "field or reason", "code", "te
 class Columns(msgspec.Struct):
     """What the ledger says of each column of one sheet, prepared so that a row is one join.
 
-    `before` and `after` are what stands before and after the row number in an address; `heading` and `field` what the
-    column is called and where it goes.
+    `before` is what stands before the row number in an address; `heading` what stands behind it, and what the column is
+    called; `field` where the column goes.
     """
 
     before: list[str]
-    after: list[str]
     heading: list[str]
     field: list[str]
-
-    def address(self, row: int, index: int) -> str:
-        """The address of a cell of this sheet."""
-        return f"{self.before[index]}{row}{self.after[index]}"
 
 
 class Ledger:
@@ -59,7 +54,7 @@ class Ledger:
 
     >>> ledger = Ledger()
     >>> ledger.read(2)
-    >>> columns = Columns(["Tapes!A", "Tapes!B"], ["", ""], ["Tape", "Check"], ["instantiation.identifier", ""])
+    >>> columns = columns_of([("Tapes!A", ""), ("Tapes!B", "")], ["Tape", "Check"], ["instantiation.identifier", ""])
     >>> ledger.row(columns, 7, ["0117", "ok"], "TDLN-0423", Account.DELIVERED, {1: Entry(Account.SET_ASIDE, "old")})
     >>> ledger.check()
     >>> {str(account): count for account, count in ledger.sums().items()}
@@ -87,12 +82,13 @@ class Ledger:
         exceptions: Mapping[int, Entry],
     ) -> None:
         """Accounts for one row: its cells share the record's account but for the exceptions."""
-        filled = [index for index, text in enumerate(texts) if text]
-        self._sums[account] += len(filled) - len(exceptions)
+        self._sums[account] += len(texts) - texts.count("") - len(exceptions)
         for entry in exceptions.values():
             self._sums[entry.account] += 1
-        if self._out is not None:
-            self._out.write(self._lines(columns, row, texts, _field(record), account, exceptions, filled))
+        if self._out is not None and not exceptions:
+            self._out.write(self._plain_lines(columns, row, texts, f"{account},{_field(record)},"))
+        elif self._out is not None:
+            self._out.write(self._lines(columns, row, texts, _field(record), account, exceptions))
 
     def sums(self) -> dict[Account, int]:
         """The four sums."""
@@ -108,6 +104,11 @@ class Ledger:
                 "this is a defect of the program: keep the input and report it",
             )
 
+    def _plain_lines(self, columns: Columns, row: int, texts: Sequence[str], middle: str) -> str:
+        filled = zip(texts, columns.before, columns.heading, columns.field, strict=False)
+        lines = [f"{before}{row}{heading}{middle}{field},,\n" for text, before, heading, field in filled if text]
+        return "".join(lines)
+
     def _lines(
         self,
         columns: Columns,
@@ -116,24 +117,18 @@ class Ledger:
         record: str,
         account: Account,
         exceptions: Mapping[int, Entry],
-        filled: list[int],
     ) -> str:
-        before, after, heading, field = columns.before, columns.after, columns.heading, columns.field
-        if not exceptions:
-            return "".join(
-                [f"{before[i]}{row}{after[i]},{heading[i]},{account},{record},{field[i]},,\n" for i in filled]
-            )
         lines = []
-        for i in filled:
+        for i, text in enumerate(texts):
+            if not text:
+                continue
             entry = exceptions.get(i)
             if entry is None:
-                lines.append(f"{before[i]}{row}{after[i]},{heading[i]},{account},{record},{field[i]},,\n")
+                what = f"{account},{record},{columns.field[i]},,\n"
             else:
-                text = "" if entry.account is Account.KEPT_BACK else _field(_shown(texts[i]))
-                lines.append(
-                    f"{before[i]}{row}{after[i]},{heading[i]},{entry.account},{record},"
-                    f"{_field(entry.why)},{entry.code},{text}\n"
-                )
+                shown = "" if entry.account is Account.KEPT_BACK else _field(_shown(text))
+                what = f"{entry.account},{record},{_field(entry.why)},{entry.code},{shown}\n"
+            lines.append(f"{columns.before[i]}{row}{columns.heading[i]}{what}")
         return "".join(lines)
 
 
@@ -141,8 +136,7 @@ def columns_of(addresses: Sequence[tuple[str, str]], headings: Sequence[str], fi
     """The prepared columns of a sheet; texts are made safe for a delimited file once, not once a cell."""
     return Columns(
         [before for before, _ in addresses],
-        [after for _, after in addresses],
-        [_field(heading) for heading in headings],
+        [f"{after},{_field(heading)}," for (_, after), heading in zip(addresses, headings, strict=True)],
         [_field(field) for field in fields],
     )
 

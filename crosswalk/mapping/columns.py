@@ -24,6 +24,7 @@ ALSO = {
     "dimensions": "instantiation.dimensions",
     "tracks": "instantiation.tracks",
 }
+STRAIGHT = {"asset": 0, "instantiation": 1}
 ANNOTATION = "instantiation.annotation"
 WITH_ALSO = ("carrier", "generation")  # parsers whose side remarks belong in the record
 UNCARRIED_ALSO = ("rda-carrier", "rda-media", "domain", "kind")  # facts of the term, not words of the cell
@@ -47,6 +48,8 @@ class Made(msgspec.Struct, frozen=True, eq=False):
     track: int = 1
     remark: str = ""
     spare: bool = False
+    field: str = ""  # of the record
+    straight: int | None = None  # 0 of the asset, 1 of the carrier: it goes into its field without more ado
 
 
 class Outcome(msgspec.Struct, frozen=True, gc=False):
@@ -91,10 +94,11 @@ class Bound(msgspec.Struct):
     def outcome(self, texts: list[str]) -> Outcome:
         """What the cell of this column in a row of texts comes to. The cell is not empty."""
         text = texts[self.index]
-        key = (text, *(_at(texts, i) for i in self.beside.values())) if self.beside else text
+        key = (text, *[_at(texts, i) for i in self.beside.values()]) if self.beside else text
         known = self.memo.get(key)
         if known is None:
-            known = self._remember(key, self._read(text, self._companions(texts), self.read))
+            beside = self._companions(texts) if self.beside else {}
+            known = self._remember(key, self._read(text, beside, self.read))
         if known.doubts and self.carrier is not None and _at(texts, self.carrier.index):
             return self._with_carrier(text, texts)
         return known
@@ -191,7 +195,10 @@ class ElementOf(msgspec.Struct):
     def made(self, value: str, contents: Contents, how: str, rule: str) -> Made:
         """The element for one value, all but its evidence."""
         key = (value, self.said)
-        return Made(self.target, self.make(value), value, how, rule, contents.public, key, contents.track)
+        target = self.target
+        field, straight = target.child.field, STRAIGHT.get(target.level)
+        track, public = contents.track, contents.public
+        return Made(target, self.make(value), value, how, rule, public, key, track, "", False, field, straight)
 
 
 def element_of(target: Target, beside: Companions) -> ElementOf:
@@ -206,7 +213,7 @@ def remark(kind: str, value: str, rule: str, contents: Contents) -> Made:
     assert target is not None
     beside = Companions() if kind in ALSO else Companions(type=kind)
     made = element_of(target, beside).made(value, contents, How.PATTERN.value, rule)
-    return msgspec.structs.replace(made, remark=kind)
+    return msgspec.structs.replace(made, remark=kind, straight=None)
 
 
 def annotation(kind: str, told: Made) -> Made:

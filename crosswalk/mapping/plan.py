@@ -85,7 +85,6 @@ class Plan(msgspec.Struct):
         """Gives addresses to cells that stand beyond the last heading."""
         more = columns_of(_addresses(self.address, len(self.columns.before), width), [""] * width, [""] * width)
         self.columns.before += more.before
-        self.columns.after += more.after
         self.columns.heading += more.heading
         self.columns.field += more.field
 
@@ -283,7 +282,7 @@ def constant_made(mapping: model.Mapping, spec: model.Contents, text: str) -> Ma
         raise complaint(mapping.path, spec.to, f'"{spec.to}" is no place in a record', near(spec.to, paths()))
     made = element_of(target, companions(spec, {})).made(text, spec, How.EXACT.value, "constant of the mapping")
     spare = isinstance(spec, model.Constant) and spec.when_missing
-    return msgspec.structs.replace(made, spare=True) if spare else made
+    return msgspec.structs.replace(made, spare=True, straight=None) if spare else made
 
 
 def _skip(

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-import msgspec
-
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Account, Entry
 from crosswalk.mapping.columns import Bound, Made, Outcome
+from crosswalk.mapping.elements import Elements
 from crosswalk.mapping.plan import Plan, constant_made
 from crosswalk.mapping.store import StoredRow
 from crosswalk.records import Evidence
@@ -20,29 +17,47 @@ UNREADABLE = {
     "MP04": Entry(Account.REFUSED, "a ditto mark with nothing above it", "MP04"),
 }
 SURPLUS = Entry(Account.REFUSED, "the row is longer than the header", "SH05")
+TWICE = Entry(Account.REFUSED, "the element holds one value, and another column gave another", "MP05")
 NO_CELL = -1
 
 
-class MappedRow(msgspec.Struct):
-    """What one row comes to: elements with the index of the cell they come from (-1: none), and the exceptions."""
+class MappedRow:
+    """One row on its way: elements of the asset (shared by its rows) and of the carrier, exceptions, findings."""
 
-    plan: Plan
-    row: StoredRow
-    asset: list[tuple[Made, int]]
-    carrier: list[tuple[Made, int]]
-    entries: dict[int, Entry]
-    findings: list[Finding]
+    def __init__(self, plan: Plan, row: StoredRow, asset: Elements) -> None:
+        self.plan, self.row, self.asset = plan, row, asset
+        self.carrier = Elements()
+        self.tracks: dict[int, Elements] = {}
+        self.remarks: list[tuple[Made, Evidence | None]] = []
+        self.has_carrier = False
+        self.entries: dict[int, Entry] = {index: UNREADABLE[code] for index, code in row.errors.items()}
+        self.findings: list[Finding] = []
 
-    def evidence(self, made: Made, index: int) -> Evidence | None:
-        """Where an element comes from; None for a constant."""
-        if index < 0:
-            return None
-        plan, row = self.plan, self.row
-        if row.dittos and index in row.dittos:
-            text, above = row.dittos[index]
-            rule = f"ditto, as in row {above}"
-            return Evidence(text, plan.file, plan.sheet, row.number, index, made.how, rule, made.public)
-        return Evidence(row.texts[index], plan.file, plan.sheet, row.number, index, made.how, made.rule, made.public)
+    def into(self, made: Made) -> Elements:
+        """Where an element belongs."""
+        if made.target.on_asset:
+            return self.asset
+        if made.target.level == "track":
+            return self.tracks.setdefault(made.track, Elements())
+        return self.carrier
+
+    def take(self, made: Made, index: int, evidence: Evidence | None) -> None:
+        """Puts an element where it belongs; what has no place beside another value is refused, with a finding."""
+        if made.remark:
+            self.remarks.append((made, evidence))
+            return
+        held = self.into(made).add(made, evidence)
+        if held and index >= 0:
+            self.entries[index] = TWICE
+            message = f'"{made.value[:60]}": {made.target.child.element} already holds "{held[:60]}"'
+            self.findings.append(finding("MP05", self.place(index), message, value=made.value))
+
+    def ditto(self, made: Made, index: int) -> Evidence:
+        """The evidence of an element whose cell repeats the one above."""
+        text, above = self.row.dittos[index]
+        rule = f"ditto, as in row {above}"
+        plan = self.plan
+        return Evidence(text, plan.file, plan.sheet, self.row.number, index, made.how, rule, made.public)
 
     def place(self, index: int) -> Origin:
         """The origin of a finding about a cell of the row."""
@@ -66,18 +81,45 @@ def skipped(plan: Plan, texts: list[str]) -> str:
     return ""
 
 
-def map_row(plan: Plan, row: StoredRow) -> MappedRow:
-    """Maps one row. Nothing in it can stop the run."""
-    mapped = MappedRow(plan, row, [], [], {index: UNREADABLE[code] for index, code in row.errors.items()}, [])
-    texts, entries, limit = row.texts, mapped.entries, len(row.texts)
-    asset, carrier = mapped.asset, mapped.carrier
+def map_row(mapped: MappedRow) -> None:
+    """Maps one row. Nothing in it can stop the run. The loop over its cells is the busiest place of the program."""
+    plan, row, entries = mapped.plan, mapped.row, mapped.entries
+    texts, number, dittos, file, sheet = row.texts, row.number, row.dittos, plan.file, plan.sheet
+    limit, met, held_by = len(texts), mapped.asset.met, (mapped.asset.held, mapped.carrier.held)
     for index, remembered, bound in plan.hot:
-        if index < limit and texts[index] and index not in entries:
-            outcome = (remembered and remembered(texts[index])) or bound.outcome(texts)
-            if not outcome.plain:
-                _exception(mapped, bound, outcome)
-            for made in outcome.made:
-                (asset if made.target.on_asset else carrier).append((made, index))
+        if index >= limit or not (text := texts[index]) or index in entries:
+            continue
+        outcome = (remembered and remembered(text)) or bound.outcome(texts)
+        if not outcome.plain:
+            _exception(mapped, bound, outcome)
+        for made in outcome.made:
+            straight = made.straight
+            if straight == 0:
+                if made in met:
+                    continue
+                met.add(made)
+            elif not mapped.has_carrier:
+                mapped.has_carrier = not made.target.on_asset
+            evidence = Evidence(text, file, sheet, number, index, made.how, made.rule, made.public)
+            if dittos and index in dittos:
+                evidence = mapped.ditto(made, index)
+            if straight is not None and made.field not in (held := held_by[straight]):
+                held[made.field] = [made, made.make(evidence=evidence)]
+            else:
+                mapped.take(made, index, evidence)
+    _elsewhere(mapped)
+    for made in plan.settled:
+        mapped.take(made, NO_CELL, None)
+    if plan.quoting:
+        _quoted(mapped)
+    if row.marks:
+        _marked(mapped)
+
+
+def _elsewhere(mapped: MappedRow) -> None:
+    """The cells that end elsewhere whatever they say: columns set aside or not named, and what is beyond the header."""
+    plan, entries, texts = mapped.plan, mapped.entries, mapped.row.texts
+    limit = len(texts)
     for index, entry in plan.fixed.items():
         if index < limit and texts[index] and index not in entries:
             entries[index] = entry
@@ -86,9 +128,6 @@ def map_row(plan: Plan, row: StoredRow) -> MappedRow:
     for index in range(plan.width, limit):
         if texts[index]:
             entries[index] = SURPLUS
-    for made, index in _constants(plan, row):
-        (asset if made.target.on_asset else carrier).append((made, index))
-    return mapped
 
 
 def _filled(texts: list[str], index: int) -> bool:
@@ -112,16 +151,19 @@ def _unmapped(mapped: MappedRow, index: int) -> None:
     mapped.findings.append(finding("MP01", mapped.place(index), message, value=text))
 
 
-def _constants(plan: Plan, row: StoredRow) -> Iterator[tuple[Made, int]]:
-    for made in plan.settled:
-        yield made, NO_CELL
+def _quoted(mapped: MappedRow) -> None:
+    plan, row = mapped.plan, mapped.row
     for constant in plan.quoting:
         filled = constant.template.fill(lambda index: plan.value(index, row.texts))
         if filled is not None:
-            yield constant_made(plan.mapping, constant.spec, filled[0]), NO_CELL
+            text, index = filled
+            made = constant_made(plan.mapping, constant.spec, text)
+            said = row.texts[index] if _filled(row.texts, index) else ""
+            place = Evidence(said, plan.file, plan.sheet, row.number, index, made.how, made.rule, made.public)
+            mapped.take(made, NO_CELL, place)
 
 
-def marked(mapped: MappedRow) -> Iterator[tuple[Made, Evidence]]:
+def _marked(mapped: MappedRow) -> None:
     """The elements that fills, strike-outs and notes of the row stand for. Notes carried nowhere are findings."""
     plan, row = mapped.plan, mapped.row
     for rule, only in plan.marks:
@@ -131,8 +173,8 @@ def marked(mapped: MappedRow) -> Iterator[tuple[Made, Evidence]]:
             if (rule.fill and fill == rule.fill.upper()) or (rule.struck and struck) or (rule.note and note):
                 made = constant_made(plan.mapping, rule, rule.value or note)
                 said = note if rule.note else row.texts[index] if index < len(row.texts) else ""
-                rule_name = "mark of the sheet"
-                yield made, Evidence(said, plan.file, plan.sheet, row.number, index, made.how, rule_name, made.public)
+                where = (plan.file, plan.sheet, row.number, index)
+                mapped.take(made, NO_CELL, Evidence(said, *where, made.how, "mark of the sheet", made.public))
                 if not rule.note:
                     break
     for index, _, _, note in row.marks:

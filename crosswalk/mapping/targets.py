@@ -104,11 +104,18 @@ def factory(target: Target, beside: Companions) -> Callable[[str], Maker]:
     attributes = dict(beside.attributes)
     if beside.type and target.type_attribute:
         attributes[target.type_attribute] = beside.type
-    cls = target.value
+    cls, given = target.value, _positional(target.value, attributes)
     if target.main is None:
-        return lambda text: partial(cls, text, **attributes)
+        return lambda text: partial(cls, text, *given)
     wrap = _wrapper(target.child.cls, target.main, beside)
-    return lambda text: partial(wrap, partial(cls, text, **attributes))
+    return lambda text: partial(wrap, partial(cls, text, *given))
+
+
+def _positional(cls: type[Node], attributes: Mapping[str, str]) -> list[str | None]:
+    """The attributes in the order of the class's fields: a partial call with keywords costs three times as much."""
+    fields = [field for field in cls.__struct_fields__ if field not in ("text", "xml", "evidence")]
+    last = max((number for number, field in enumerate(fields, 1) if field in attributes), default=0)
+    return [attributes.get(field) for field in fields[:last]]
 
 
 def _wrapper(container: type[Node], main: Child, beside: Companions) -> Callable[..., Node]:

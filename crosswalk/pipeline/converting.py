@@ -18,7 +18,7 @@ from crosswalk.mapping.assemble import Assembled, assemble
 from crosswalk.mapping.store import RowStore
 from crosswalk.pipeline.gather import Source, find_mapping, gather
 from crosswalk.pipeline.produce import Item, checked, produce
-from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run
+from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, steady_memory
 from crosswalk.records import Asset, Record
 from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standards
 
@@ -34,7 +34,7 @@ def convert(inputs: Iterable[str | Path], options: Options) -> Outcome:
     paths = [Path(item) for item in inputs]
     standard = writable(options.to)
     mappings = [find_mapping(name) for name in options.mappings]
-    with ExitStack() as stack:
+    with steady_memory(), ExitStack() as stack:
         folder = stack.enter_context(OutputFolder(options.out))
         run = open_run(options, folder, stack, is_sheet=bool(mappings))
         records = _from_sheets(paths, mappings, run, stack) if mappings else _from_documents(paths, run)

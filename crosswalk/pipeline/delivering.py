@@ -22,7 +22,7 @@ from crosswalk.mapping.store import RowStore
 from crosswalk.pipeline.converting import from_rows, open_run, rules, writable, write_options
 from crosswalk.pipeline.gather import find_mapping, gather, set_aside
 from crosswalk.pipeline.produce import INVALID, Item, checked, hold, name_of, produce
-from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, safe
+from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, safe, steady_memory
 from crosswalk.records import Asset, Collection
 from crosswalk.rights.gate import public_copy
 from crosswalk.rights.review import Line, Review, Status, read_review
@@ -44,7 +44,7 @@ def deliver(job_path: str | Path, options: Options) -> Outcome:
     house = [output for output in job.output if output.audience == "house"]
     for output in job.output:
         writable(output.standard)
-    with ExitStack() as stack:
+    with steady_memory(), ExitStack() as stack:
         folder = stack.enter_context(OutputFolder(options.out))
         run = open_run(options, folder, stack, is_sheet=True)
         spools = _Spools(stack, public=bool(public[1:]), house=bool(house))

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import csv
+import gc
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TextIO, TypeAlias
 
@@ -100,6 +102,19 @@ def _row(one: Finding) -> tuple[str, ...]:
 def safe(text: str) -> str:
     """A text as a spreadsheet program will show it and not compute it."""
     return "'" + text if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+
+
+@contextmanager
+def steady_memory() -> Iterator[None]:
+    """Switches the cycle collector off for a run: records and rows hold no cycles, so that counting references frees
+    them, and looking for cycles among them would cost a fifth of the time."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 class Run:
