@@ -149,3 +149,24 @@ def every_text(node: Node, path: str = "") -> Iterator[Found]:
         held = getattr(node, child.field)
         for number, item in enumerate(held if child.many else (held,) if held is not None else (), 1):
             yield from every_text(item, below(path, f"{child.element}[{number}]" if child.many else child.element))
+
+
+def all_strings(node: Node, found: list[str]) -> list[str]:
+    """Every text and attribute in a record without its place, which is several times quicker to get.
+
+    >>> from crosswalk.records import Title
+    >>> all_strings(Asset(titles=(Title("Tideline", source="log"),)), [])
+    ['Tideline', 'log']
+    """
+    for name in node.__struct_fields__:
+        value = getattr(node, name)
+        if not value:
+            continue
+        if type(value) is str:
+            found.append(value)
+        elif type(value) is tuple:
+            for item in value:
+                all_strings(item, found)
+        elif isinstance(value, Node):
+            all_strings(value, found)
+    return found

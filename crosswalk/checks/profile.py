@@ -24,7 +24,7 @@ from typing import Literal
 
 import msgspec
 
-from crosswalk.checks.fields import Field, Found, UnknownField, every_text, field, nodes, texts
+from crosswalk.checks.fields import Field, Found, UnknownField, all_strings, every_text, field, nodes, texts
 from crosswalk.checks.place import Place
 from crosswalk.errors import MappingError
 from crosswalk.findings import Finding, Severity, finding
@@ -32,6 +32,7 @@ from crosswalk.records import Node, Record
 from crosswalk.vocabularies import load
 
 EVERY_TEXT = "*"
+REMEMBERED_TEXTS = 50_000
 
 
 class Requirement(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, dict=True):
@@ -81,6 +82,20 @@ class Requirement(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
         """Which instantiations count."""
         return [(field(name), re.compile(pattern)) for name, pattern in self.where.items()]
 
+    @cached_property
+    def _clean(self) -> set[str]:
+        return set()
+
+    def suspects(self, strings: list[str]) -> bool:
+        """Whether one of the texts holds what is forbidden. Clean texts are remembered, since most come again."""
+        for text in strings:
+            if text not in self._clean:
+                if self.forbidden is not None and self.forbidden.search(text):
+                    return True
+                if len(self._clean) < REMEMBERED_TEXTS:
+                    self._clean.add(text)
+        return False
+
     @property
     def at_least(self) -> int:
         """How many texts there must be; what only limits texts asks for none."""
@@ -105,7 +120,9 @@ class Profile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
         ['asset.title is missing']
         """
         place = place.of(record)
-        return [found for requirement in self.require for found in _asked(requirement, record, place)]
+        strings = all_strings(record, []) if any(one.compiled is None for one in self.require) else []
+        asked = [one for one in self.require if one.compiled is not None or one.suspects(strings)]
+        return [found for requirement in asked for found in _asked(requirement, record, place)]
 
 
 def read_profile(path: Path) -> Profile:
