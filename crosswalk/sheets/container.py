@@ -17,6 +17,7 @@ PROTECTED = "EncryptedPackage".encode("utf-16-le")  # the stream that holds a pr
 ODS_TYPE = b"application/vnd.oasis.opendocument.spreadsheet"
 SAVE_AS = "open it in a spreadsheet program and save it as XLSX, ODS or CSV"
 BYTE_CODECS = frozenset({"utf-8", "windows-1252"})
+FIELD_MARKS = b"\x1c\x1d\x1e\x1f"  # which databases put between repeated values
 WORKBOOK_SUFFIXES = frozenset({".xlsx", ".xlsm", ".xltx", ".ods", ".xls"})
 OTHER_KINDS = {
     b"%PDF": "a PDF", b"\x89PNG": "an image", b"\xff\xd8\xff": "an image", b"GIF8": "an image", b"{\\rtf": "a text",
@@ -151,6 +152,6 @@ def _refuse_others(path: Path, head: bytes) -> None:
         raise UnreadableInput(path, f"is not a workbook, though its name ends in {path.suffix}", SAVE_AS)
     if detect(head).codec not in BYTE_CODECS:
         return
-    control = sum(byte < 9 or 13 < byte < 32 for byte in head) - head.count(0)
-    if control > 16 and control * 50 > len(head):
+    control = sum(0 < byte < 9 or (13 < byte < 32 and byte not in FIELD_MARKS) for byte in head)
+    if control > 16 and control * 10 > len(head):
         raise UnreadableInput(path, "is not text", SAVE_AS)

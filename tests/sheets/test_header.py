@@ -22,7 +22,7 @@ FOUND: dict[str, tuple[str, ReadOptions, list[str], int]] = {
         ["Tape", "Title", "Length"], 5,
     ),
     "title block of two cells": (
-        "Tape library,,,printed in May,\nTape,Title,Format,Length,Notes\n0117,Dusk,VHS,58:30,\n0118,Dawn,VHS,28:00,worn\n",
+        "Tape library,,,in May,\nTape,Title,Format,Length,Notes\n0117,Dusk,VHS,58:30,\n0118,Dawn,VHS,28:00,worn\n",
         ReadOptions(), ["Tape", "Title", "Format", "Length", "Notes"], 3,
     ),
     "all texts, no figures": (
@@ -134,7 +134,7 @@ def test_merged_header_cells(case: str, tmp_path: Path) -> None:
 
 
 def test_merged_data_cells_are_reported(tmp_path: Path) -> None:
-    rows = [["Tape", "Series"], ["0117", "Tideline"], ["0118", None], ["0119", None]]
+    rows: list[list[object]] = [["Tape", "Series"], ["0117", "Tideline"], ["0118", None], ["0119", None]]
     sheet = only_sheet(workbook(tmp_path, grid(rows, "B2:B4")))
     assert [(finding.code, finding.origin.cell) for finding in sheet.findings] == [("SH16", "Tapes!B2")]
     assert texts(sheet)[1] == ["0118", ""]
