@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import click
@@ -22,6 +23,6 @@ def command(out: Path, json_out: bool) -> None:
     from crosswalk.resources import samples_dir
 
     with stopping(), progress() as show:
-        job = samples_dir() / "merrow" / "job.toml"
+        job = os.path.relpath(samples_dir() / "merrow" / "job.toml")
         outcome = deliver(job, Options(out=out, progress=show, stamp=stamp()))
     answer(outcome, json_out, "never")

@@ -117,7 +117,7 @@ def bind(
         one.read_beside = {index: by_index[index] for index in one.beside.values() if index in by_index}
     fixed = _fixed(mapping, found, bound)
     return Plan(
-        mapping=mapping, file=sheet.file, sheet=sheet.name, width=found.width,
+        mapping=mapping, file=Path(sheet.file).name, sheet=sheet.name, width=found.width,
         bound=bound,
         fixed=fixed, keys=[by_index[i] for i in _key_indices(mapping, found)],
         settled=[constant_made(mapping, spec, spec.value) for spec in mapping.constant if not spec.quotes],

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 import msgspec
 
+from crosswalk.checks.index import RecordIndex
 from crosswalk.checks.schema import SchemaCheck
 from crosswalk.delivery.folder import OutputFolder
 from crosswalk.findings import Finding, Severity
@@ -138,10 +139,13 @@ def title_of(record: Record) -> str:
 def checked(
     records: Iterable[Assembled], check: Callable[[Record], Iterable[Finding]], run: Run
 ) -> Iterator[Assembled]:
-    """Passes on the records that may go out as far as the record rules are concerned; the rest is held."""
+    """Passes on the records that may go out as far as the record rules are concerned; the rest is held. What only shows
+    between records is found when the last one has passed."""
+    index = RecordIndex()
     for number, assembled in enumerate(records, 1):
         run.log.add(assembled.findings)
         found = list(check(assembled.asset))
+        index.add(assembled.asset)
         run.log.add(found)
         run.outcome.records += 1
         run.outcome.carriers += len(assembled.asset.instantiations)
@@ -152,6 +156,7 @@ def checked(
             yield assembled
         else:
             hold(assembled.asset, assembled.rows, "incomplete", lacking.message, run, lacking.origin.cell)
+    run.log.add(index.findings())
 
 
 INCOMPLETE = {"RC01", "RC02"}  # without these elements and attributes a document is not valid

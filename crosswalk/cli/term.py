@@ -1,0 +1,52 @@
+"""`crosswalk term`."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator
+
+import click
+
+from crosswalk.cli.common import as_json, stopping
+from crosswalk.values.registry import PARSERS
+
+KINDS = sorted(name.replace("_", "-") for name in PARSERS)
+
+
+@click.command("term")
+@click.argument("text", nargs=-1)
+@click.option("--kind", type=click.Choice(KINDS), default="carrier", show_default=True, help="What the wording is about.")
+@click.option("--day-first/--month-first", "day_first", default=None, help="3/4/87 is 3 April, or 4 March.")
+@click.option("--minutes-first/--hours-first", "minutes_first", default=None, help="1:30 is 90 seconds, or 90 minutes.")
+@click.option("--carrier", default="", help="The carrier that a date or a length belongs to.")
+@click.option("--fps", default="", help="Frames a second of a timecode, such as 25 or 29.97df.")
+@click.option("--pattern", default="", help="The house's pattern of episode codes, such as SSEE.")
+@click.option("--column", is_flag=True, help="Take all lines as one column, whose values are evidence for each other.")
+@click.option("--decisions", default="", type=click.Path(), help="Decisions of a person (CSV), applied first.")
+@as_json
+def command(text: tuple[str, ...], kind: str, column: bool, decisions: str, json_out: bool, **given: object) -> None:
+    """Show what is made of a wording, and why. Without TEXT it reads wordings from standard input, one a line."""
+    from crosswalk.pipeline.reading import read_wordings, wording_context
+
+    with stopping():
+        context = wording_context(given)
+        lines: Iterator[str] = (line.rstrip("\r\n") for line in sys.stdin)
+        for answer in read_wordings(text or lines, kind.replace("-", "_"), context, column, decisions):
+            click.echo(json.dumps(answer, ensure_ascii=False) if json_out else _told(answer))
+
+
+def _told(answer: dict[str, object]) -> str:
+    parts = [f"{answer['text']}", f"    value    {answer['value'] or '(not settled)'}", f"    how      {answer['how']}"]
+    if answer.get("rule"):
+        parts.append(f"    rule     {answer['rule']}")
+    also = answer["also"]
+    assert isinstance(also, dict)
+    parts += [f"    also     {name}: {', '.join(values)}" for name, values in also.items()]
+    messages = answer["messages"]
+    assert isinstance(messages, list)
+    parts += [f"    doubt    {message}" for message in messages]
+    near = answer["near"]
+    assert isinstance(near, list)
+    parts += [f"    perhaps  {value}" for value in near]
+    return "\n".join(parts)
