@@ -75,7 +75,7 @@ def bounds(edtf: str) -> Bounds:
 
 
 def _set_bounds(inside: str) -> Bounds:
-    ends = [end for part in inside.split(",") for end in part.split("..")]
+    ends = [end for part in inside.split(",") for end in part.split("..") if end]
     earliest, latest = [], []
     for end in ends:
         first, last = _one_bounds(end)

@@ -21,6 +21,7 @@ class Expression(msgspec.Struct):
     cued: bool = False
     broken: bool = False
     short_end: bool = False  # 1982/83
+    weekday: int | None = None
     split_season: bool = False  # Winter 1983-84
     about_span: bool = False  # ca. 1915-1918: both ends, or the first
     glued_c: bool = False  # c1985: circa, or copyright
@@ -32,6 +33,7 @@ class Parsed(msgspec.Struct):
     expressions: list[Expression]
     others: list[str]
     unsure: list[str]
+    strays: list[str]  # figures and month words that may belong to the date
     times: list[str]
     date_types: list[str]
 
@@ -40,13 +42,16 @@ _JOINTS = {"-": "range", "–": "range", "/": "slash", ",": "and", ";": "and", "
 _BOUNDS = (("before", words.BEFORE), ("after", words.AFTER), ("since", words.SINCE), ("until", words.UNTIL))
 
 
+FORESIGHT = 4  # words that may stand between "before" and its date
+
+
 class Grammar:
     """Walks along the tokens once; every step moves forward."""
 
     def __init__(self, tokens: list[Token], context: Context) -> None:
         self.tokens = tokens
         self.points = PointReader(tokens, context)
-        self.found = Parsed([], [], [], [], [])
+        self.found = Parsed([], [], [], [], [], [])
 
     def parse(self) -> Parsed:
         """All expressions of the text."""
@@ -55,8 +60,9 @@ class Grammar:
         while at < len(self.tokens):
             expression, after = self._expression(at)
             if expression is None:
-                self._other(at)
-                at += 1
+                for passed in range(at, max(after, at + 1)):
+                    self._other(passed)
+                at = max(after, at + 1)
             else:
                 found.expressions.append(expression)
                 at = after
@@ -69,10 +75,17 @@ class Grammar:
             found.date_types.append(words.DATE_TYPES[token.text])
         if token.kind == "time":
             found.times.append(token.text)
+        elif self._is_stray(at):
+            found.strays.append(token.text)
         elif token.kind == "word":
             (found.unsure if token.text in words.UNSURE else found.others).append(token.text)
         elif token.kind in ("num", "triple", "open", "gap", "iso"):
             found.others.append(token.text)
+
+    def _is_stray(self, at: int) -> bool:
+        """A figure that opens the text, or a month that no date took."""
+        opens = at == 0 and self._kind(0) == "num" and len(self.tokens) > 1
+        return opens or (self._word(at) in words.MONTHS and self._word(at) not in words.OFTEN_NO_MONTH)
 
     def _expression(self, at: int) -> tuple[Expression | None, int]:
         made = Expression([], [])
@@ -85,6 +98,7 @@ class Grammar:
         if moment is None:
             return None, at
         moment.marks += marks
+        moment.weekday = made.weekday if moment.weekday is None else moment.weekday
         at = self._closing(at, moment)
         made.moments.append(moment)
         worded = "~" in marks and self._word(at_opening) in words.ABOUT
@@ -110,7 +124,9 @@ class Grammar:
             elif (bound := self._bound(at)) and not made.moments:
                 made.bound, at = bound
                 continue
-            elif not (word in words.FILLER or self.tokens[at].kind == "weekday" or self._skipped_sign(at, made, marks)):
+            elif self._kind(at) == "weekday":
+                made.weekday = words.WEEKDAYS[word]
+            elif not (word in words.FILLER or self._skipped_sign(at, made, marks)):
                 break
             at += 1
         return at, marks
@@ -133,11 +149,10 @@ class Grammar:
         return None
 
     def _leads_to_moment(self, at: int) -> bool:
-        while (
-            self._word(at) in words.FILLER
-            or self._word(at) in words.ABOUT
-            or (self._text(at) in "-~" and self._text(at))
-        ):
+        for _ in range(FORESIGHT):
+            word, sign = self._word(at), self._text(at)
+            if not (word in words.FILLER or word in words.ABOUT or sign in ("-", "~")):
+                break
             at += 1
         return self.points.first(at)[0] is not None
 
@@ -145,7 +160,10 @@ class Grammar:
         """Marks after a moment: "?", "ca.", "or so"; and a time of day."""
         while at < len(self.tokens):
             word, sign = self._word(at), self._text(at)
-            if sign == "?":
+            if sign == "," and (self._word(at + 1) in words.ABOUT or self._word(at + 1) in words.PERHAPS):
+                if self._leads_to_moment(at + 2):
+                    break
+            elif sign == "?":
                 moment.marks += "?"
             elif sign == "~" or ((word in words.ABOUT or word in words.PERHAPS) and not self._leads_to_moment(at + 1)):
                 moment.marks += "~" if sign == "~" or word in words.ABOUT else "?"

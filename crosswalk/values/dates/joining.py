@@ -19,6 +19,8 @@ _NO_YEAR: Final = ("DT14", "a day or month without a year", ())
 def joined(made: Expression) -> Joined:
     """The EDTF string of an expression, and the doubts about it; no string where it cannot be one."""
     moments = made.moments
+    if any(not moment.year for moment in moments) and any(moment.year and moment.grain == 1 for moment in moments):
+        return None, [_NO_YEAR]  # "June to 1961"
     fill(moments)
     doubts = [doubt for moment in moments for doubt in moment.doubts] + _calendar(moments)
     if any(not moment.year for moment in moments):
@@ -108,17 +110,13 @@ def _single(moment: Moment, bound: str) -> Joined:
     text = moment.edtf
     if not bound or bound == "between":
         return text, []
-    bare = Moment(moment.year, moment.month, moment.day)
-    if bound == "since":
-        return f"{bare.edtf}/..", []
-    if bound == "until":
-        return f"../{bare.edtf}", []
     if moment.month and moment.month > 12:
         return text, [("DT05", "before or after a season", (text,))]
-    first, last = bounds(bare.edtf)
-    if "X" in bare.year:
-        bare = Moment(f"{(last if bound == 'before' else first or last).year:04}") if first and last else bare
-    return (f"[..{bare.edtf}]" if bound == "before" else f"[{bare.edtf}..]"), []
+    opens = bound in ("since", "after")
+    year = moment.year.replace("X", "0" if opens else "9")  # an open end takes no unspecified digits
+    edge = Moment(year, moment.month, moment.day).edtf
+    forms = {"since": f"{edge}/..", "until": f"../{edge}", "after": f"[{edge}..]", "before": f"[..{edge}]"}
+    return forms[bound], []
 
 
 def _between(moments: list[Moment]) -> Joined:
@@ -139,10 +137,12 @@ def _span(made: Expression) -> Joined:
     if reversed_span(first, last):
         return None, [_reversed(first, last)]
     text = f"{first.edtf}/{last.edtf}"
-    if "/" in made.joints and not _adjoining(first, last):
+    if "slash" in made.joints and not _adjoining(first, last):
         return text, [("DT06", "a span, or two dates", (text, f"{{{first.edtf},{last.edtf}}}"))]
     if first.edtf == last.edtf:
         return first.edtf, []
+    if first.grain != last.grain and first.year == last.year:
+        return text, [("DT16", "one end of the span lies within the other", (first.edtf, last.edtf))]
     return text, []
 
 
@@ -157,6 +157,8 @@ def _slash(made: Expression, first: Moment, last: Moment) -> Joined:
 
 def _adjoining(first: Moment, last: Moment) -> bool:
     """Whether nothing lies between the two, so that a span and two dates mean the same."""
+    if (first.month or 0) > 20 and (last.month or 0) > 20:
+        return first.year == last.year and last.month == (first.month or 0) + 1
     end, start = bounds(first.edtf)[1], bounds(last.edtf)[0]
     return bool(end and start) and 0 <= (start - end).days <= 1 if end and start else False
 

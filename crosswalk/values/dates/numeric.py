@@ -191,12 +191,22 @@ def _year_then(year: str, two: str, separator: str) -> Moment | None:
     next_century = len(two) == 2 and int(year[:2] + two) + 100 - int(year) <= 15
     if number == 0:
         return None if len(two) == 1 or year.endswith("99") else Moment(year)
+    if 21 <= number <= 24 and len(two) == 2 and separator == "-":
+        return _season_or_span(year, two, later)
     if number > 12 or (separator == "–" and (later or next_century)):
         return None
     moment = Moment(year, number)
     if later and (separator != "."):
         span = f"{year}/{year[: 4 - len(two)]}{two}"
         moment.doubts = (("DT16", f"{year}{separator}{two} is a month or a span of years", (moment.edtf, span)),)
+    return moment
+
+
+def _season_or_span(year: str, two: str, later: bool) -> Moment:
+    """`2001-21` is EDTF for a spring; where it may as well be a span of years, a doubt."""
+    moment = Moment(year, int(two))
+    if later:
+        moment.doubts = (("DT16", f"{year}-{two} is a season or a span of years", (moment.edtf, f"{year}/{year[:2]}{two}")),)
     return moment
 
 

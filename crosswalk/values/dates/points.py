@@ -35,6 +35,10 @@ class PointReader:
         short = self._short_year(at, before, joint)
         if short:
             return short, at + 1, True
+        month, after = self._month(at)
+        if month and before.month and not before.day and (month > 12) == (before.month > 12):
+            year, end = self._year(self._skip(after))
+            return Moment(year, month), end if year else after, False
         day = self._short_day(at, before)
         if day[0]:
             return *day, False
@@ -156,7 +160,7 @@ class PointReader:
     def _number(self, at: int, nested: bool = False) -> Found:
         token, digits = self.tokens[at], self._digits(at)
         month, after = self._month(self._skip(at + 1), near=at)
-        if month and len(digits) <= 2 and 1 <= int(digits) <= 31:
+        if month and len(digits) <= 2 and 1 <= int(digits) <= 31 and not self._ends_before_comma(at, after):
             return self._day_month(int(digits), month, after)
         if len(digits) == 4:
             return self._from_year(at, digits)
@@ -171,9 +175,15 @@ class PointReader:
             return Moment(year, doubts=(("DT07", "two figures alone may be a year", (year,)),)), at + 1
         return (None, at) if nested else self._bare_start(at, digits)
 
+    def _ends_before_comma(self, at: int, after: int) -> bool:
+        """`Programme 14, June 3, 1961`: the figure before the comma is no day."""
+        return self._text(at + 1) == "," and 1 <= len(self._digits(after)) <= 2
+
     def _bare_start(self, at: int, digits: str) -> Found:
         """`3-5 April 1987`, `4-6/1987`: a bare figure that what follows its joint explains."""
         if len(digits) > 2 or not 1 <= int(digits) <= 31 or not self._is_joint(at + 1):
+            return None, at
+        if self._text(at + 1) == "," and self._kind(at + 2) == "word":
             return None, at
         following, _ = self._number(at + 2, nested=True) if self._kind(at + 2) == "num" else self.first(at + 2)
         if following is None or not following.month:
@@ -203,7 +213,7 @@ class PointReader:
             return Moment(year, month), after
         behind = self._skip(at + 1)
         digits = self._digits(behind)
-        if digits and len(digits) <= 2 and behind > at + 1 and self.tokens[at + 1].text == ",":
+        if digits and len(digits) <= 2 and (behind == at + 1 or self.tokens[at + 1].text == ","):
             month, after = self._month(self._skip(behind + 1))
             if month and month <= 12 and 1 <= int(digits) <= 31:
                 return Moment(year, month, int(digits)), after

@@ -20,6 +20,8 @@ _MIDNIGHT = re.compile(r"0?0:00(?::00)?|12:00(?::00)? ?a\.?m\.?")
 _EMPTY_CELL = re.compile(r"1899-12-3[01](?:[T ]00:00(?::00)?)?|1900-01-00")
 _BARE_SPAN = re.compile(r"\d{4}/\d{4}", re.ASCII)
 _YEAR_MONTH = re.compile(r"\d{4}-\d\d", re.ASCII)
+_YEARS = re.compile(r"(?:^|[/\[{,.])(\d[\dX]{3})")
+LATEST_SENSE = 2035
 EARLIEST_SENSE = 1500  # an older year is more likely a shelf number; common practice, no source
 
 
@@ -52,7 +54,7 @@ def _exact(text: str, context: Context) -> Reading | None:
     """Text that is EDTF already. `-1974` is left to the grammar: it is written for "until", not for years before 0."""
     if text[0] == "-" or not (text[0].isdigit() or text[0] in "[{Y./") or not is_edtf(text):
         return None
-    if _YEAR_MONTH.fullmatch(text) or (text[0] == "[" and ".." not in text and "," not in text):
+    if _YEAR_MONTH.fullmatch(text) or text.endswith("T00:00:00") or (text[0] == "[" and ".." not in text and "," not in text):
         return None
     doubts = _sense(text, context)
     if _BARE_SPAN.fullmatch(text) and ("edtf", "true") not in context.options:
@@ -101,6 +103,8 @@ def _surroundings(made: Expression, parsed: Parsed, value: str | None) -> list[D
     doubts: list[DoubtRow] = []
     if parsed.unsure:
         doubts.append(("DT05", f'the text also says "{parsed.unsure[0]}"', (value,)))
+    if parsed.strays:
+        doubts.append(("DT08", f'"{parsed.strays[0]}" may belong to the date', (value,)))
     coarse = all(moment.grain == 1 for moment in made.moments)
     if any(any(map(str.isdigit, other)) for other in parsed.others) and coarse:
         doubts.append(("DT08", "there are other figures beside the date", (value,)))
@@ -110,13 +114,12 @@ def _surroundings(made: Expression, parsed: Parsed, value: str | None) -> list[D
 
 
 def _sense(value: str, context: Context) -> list[DoubtRow]:
-    first, last = bounds(value)
-    for day in (first, last):
-        if day and not EARLIEST_SENSE <= day.year <= max(context.latest_year, 2035):
-            return [("DT11", f"the year {day.year} lies outside what is likely", ())]
-    if value[0] in "Y-":
-        return [("DT11", "the year lies outside what is likely", ())]
-    return []
+    """A doubt about a year that lies wholly outside what is likely."""
+    latest = max(context.latest_year, LATEST_SENSE)
+    for year in _YEARS.findall(value):
+        if int(year.replace("X", "9")) < EARLIEST_SENSE or int(year.replace("X", "0")) > latest:
+            return [("DT11", f"the year {year} lies outside what is likely", ())]
+    return [("DT11", "the year lies outside what is likely", ())] if value[0] in "Y-" else []
 
 
 def _also(made: Expression, parsed: Parsed) -> tuple[tuple[str, str], ...]:

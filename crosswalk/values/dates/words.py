@@ -154,6 +154,9 @@ DATE_TYPES: Final[dict[str, str]] = {
     for word in words.split()
 }
 
+# Month words that are more often something else in a text.
+OFTEN_NO_MONTH: Final[frozenset[str]] = _words("may march mar set mai juli jun ago mars dic jan dec")
+
 # Words that say the writer did not know; a value beside them is a proposal.
 UNSURE: Final[frozenset[str]] = _words(
     """
@@ -165,7 +168,7 @@ UNSURE: Final[frozenset[str]] = _words(
 # Words that stand between the parts of one date.
 FILLER: Final[frozenset[str]] = _words(
     """
-    the of on de del des d le la les el los las die den dem der am an im in year years yr annee ano jahr jahre
+    the of on de del des d le la les el los las die den dem der von vom am an im in year years yr annee ano jahr jahre
     jahren
     """
 )
