@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crosswalk.values.carriers_grammar import Grammar, Parts, grammar
 from crosswalk.values.carriers_judge import judge
-from crosswalk.values.carriers_tokens import TOKEN, canonical, tokens
+from crosswalk.values.carriers_tokens import pieces
 from crosswalk.values.reading import Context, How, Reading, refused
 
 LONGEST = 400  # a longer text is prose, not a format
@@ -16,7 +16,6 @@ class _Reader:
 
     def __init__(self, by: Grammar) -> None:
         self._grammar = by
-        self._spelling: dict[str, str] = {}
         self._alone: dict[str, Parts] = {}
         self._judged: dict[tuple[Parts, ...], Reading] = {}
         self._published = {name: Reading(name, How.EXACT) for name in by.vocabulary.by_name}
@@ -29,34 +28,22 @@ class _Reader:
             return known
         if len(text) > LONGEST:
             return refused("CA08", "a text of this length is no format")
-        reading = self._fresh(tokens(text))
         if len(self._read) >= _MEMO:
             self._read.clear()
-        self._read[text] = reading
+        reading = self._read[text] = self._fresh(pieces(text))
         return reading
 
-    def _fresh(self, pieces: list[str]) -> Reading:
-        spelled = self._spell(pieces)
-        meanings, lengths = self._meanings(spelled)
+    def _fresh(self, spelled: list[str]) -> Reading:
+        meanings, beside = self._meanings(spelled)
         if not meanings:
             return refused("CA08", "nothing is said of a carrier")
         judged = self._judged.get(meanings)
         if judged is None:
             judged = self._judge(meanings)
-        extra = _beside(spelled, lengths)
-        if not extra:
+        if not beside:
             return judged
-        return Reading(judged.value, judged.how, judged.doubts, judged.rule, (*judged.also, *extra))
-
-    def _spell(self, pieces: list[str]) -> list[str]:
-        spelling = self._spelling
-        for piece in pieces:
-            if piece not in spelling:
-                if len(spelling) >= _MEMO:
-                    spelling.clear()
-                    return [canonical(piece) for piece in pieces]
-                spelling[piece] = canonical(piece)
-        return [spelling[piece] for piece in pieces]
+        extra = _beside(spelled[0], beside)
+        return Reading(judged.value, judged.how, judged.doubts, judged.rule, judged.also + extra) if extra else judged
 
     def _judge(self, meanings: tuple[Parts, ...]) -> Reading:
         if len(self._judged) >= _MEMO:
@@ -64,62 +51,60 @@ class _Reader:
         judged = self._judged[meanings] = judge(self._grammar, meanings)
         return judged
 
-    def _meanings(self, pieces: list[str]) -> tuple[tuple[Parts, ...], list[str]]:
-        """What the pieces say, joined where together they are a wording; and the pieces that are lengths of time."""
-        known, openings = self._grammar.meanings, self._grammar.openings
+    def _meanings(self, spelled: list[str]) -> tuple[tuple[Parts, ...], list[str]]:
+        """What the pieces say, joined where together they are a wording; and the numbers that say nothing of it."""
+        known, openings, alone = self._grammar.meanings, self._grammar.openings, self._alone
         found: list[Parts] = []
-        lengths: list[str] = []
-        at, end = 0, len(pieces)
+        beside: list[str] = []
+        at, end = 0, len(spelled)
         while at < end:
-            key = pieces[at]
-            best, after = known.get(key), at + 1
+            piece = key = spelled[at]
+            at += 1
+            best = known.get(key)
             if key in openings:
-                for ahead in range(after, end):
-                    key += pieces[ahead]
-                    meaning = known.get(key)
-                    if meaning is not None:
-                        best, after = meaning, ahead + 1
+                ahead = at
+                while ahead < end:
+                    key += spelled[ahead]
+                    ahead += 1
+                    if key in known:
+                        best, at = known[key], ahead
                     if key not in openings:
                         break
             if best is None:
-                best = self._single(pieces[at])
-                if pieces[at][0].isdigit() and pieces[at][-1] in "sk":
-                    lengths.append(pieces[at])
+                if piece.isdigit() or piece[0] <= "9" and piece[-1] in "skx" and piece[0] >= "0":
+                    beside.append(piece)
+                    continue
+                best = alone.get(piece)
+                if best is None:
+                    best = self._single(piece)
             if best:
                 found.append(best)
-            at = after
-        return tuple(found), lengths
+        return tuple(found), beside
 
     def _single(self, piece: str) -> Parts:
-        meaning = self._alone.get(piece)
-        if meaning is None:
-            if len(self._alone) >= _MEMO:
-                self._alone.clear()
-            meaning = self._alone[piece] = self._grammar.alone(piece)
+        if len(self._alone) >= _MEMO:
+            self._alone.clear()
+        meaning = self._alone[piece] = self._grammar.alone(piece)
         return meaning
 
 
-def _beside(pieces: list[str], lengths: list[str]) -> tuple[tuple[str, str], ...]:
+def _beside(first: str, numbers: list[str]) -> tuple[tuple[str, str], ...]:
     """Counts and lengths of time, which differ from wording to wording."""
     found: list[tuple[str, str]] = []
-    first = pieces[0]
-    if len(pieces) > 1 and (first.isdigit() or first[-1] == "x" and first[:-1].isdigit()) and len(first) < 5:
-        found.append(("count", first.rstrip("x")))
-    seconds = sum(round(float(piece[:-1])) for piece in lengths if piece[-1] == "s")
+    seconds = 0
+    for number in numbers:
+        if number[-1] == "s":
+            seconds += int(number[:-1])
+        elif number[-1] == "k":
+            found.append(("duration_as_written", number[:-5]))
+        elif number is first and len(number) < 4 or number[-1] == "x":
+            found.append(("count", number.rstrip("x")))
     if seconds:
         found.append(("duration", f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"))
-    found.extend(("duration_as_written", piece[:-5]) for piece in lengths if piece.endswith("clock"))
     return tuple(found)
 
 
 _READERS: dict[tuple[str, ...], _Reader] = {}
-
-
-def _reader(house_files: tuple[str, ...]) -> _Reader:
-    reader = _READERS.get(house_files)
-    if reader is None:
-        reader = _READERS[house_files] = _Reader(grammar(*house_files))
-    return reader
 
 
 def read_carrier(text: str, context: Context) -> Reading:
@@ -132,7 +117,7 @@ def read_carrier(text: str, context: Context) -> Reading:
     >>> read_carrier("Beta", Context()).doubts[0].suggestions
     ('Betamax', 'Betacam')
     """
-    return _reader(context.house_files).read(text)
-
-
-__all__ = ["TOKEN", "read_carrier"]
+    reader = _READERS.get(context.house_files)
+    if reader is None:
+        reader = _READERS[context.house_files] = _Reader(grammar(*context.house_files))
+    return reader.read(text)

@@ -10,16 +10,16 @@ import msgspec
 
 from crosswalk.resources import resource
 from crosswalk.values.carriers_spelling import Speller
-from crosswalk.values.carriers_tokens import canonical, tokens
+from crosswalk.values.carriers_tokens import pieces
 from crosswalk.vocabularies import Vocabulary, load
 
 Parts = tuple[str, ...]
 UNKNOWN, BREAK, HELD, SOURCE, ON = ("unknown",), ("break",), ("held",), ("source",), ("on",)
 GAUGES = frozenset({8.0, 9.5, 16.0, 22.0, 28.0, 35.0, 70.0})  # what the published list has
-_RARE_GAUGES = frozenset({15.0, 17.5, 32.0, 55.0, 60.0, 63.0, 65.0, 68.0, 75.0})  # made once, not on the list
+_RARE_GAUGES = frozenset({17.5, 32.0, 60.0, 65.0, 68.0})  # made once, not on the list
 _TOLD_TERMS = 4  # wordings of generations shorter than this mean too many other things beside a carrier
 _SPELLED_SIGNS = {",": BREAK, ";": BREAK, "/": BREAK, "+": BREAK, "&": BREAK, "|": BREAK}
-_MEASURE = re.compile(r"(?P<value>[\d.]+)(?P<unit>mm|in|rpm|ips|cm/s|track|cm)")
+_MEASURE = re.compile(r"(?P<value>[\d./]+)(?P<unit>mm|in|rpm|ips|track|cm)")
 
 
 class Word(msgspec.Struct, frozen=True):
@@ -75,7 +75,7 @@ class Grammar:
         self.speller = Speller(word for word, parts in self.meanings.items() if _worth_mending(parts))
 
     def _add(self, phrase: str, parts: Parts) -> None:
-        key = "".join(map(canonical, tokens(phrase)))
+        key = "".join(pieces(phrase))
         self.meanings[key] = parts
         if key[-1:].isalpha() and not key.endswith("s") and len(key) > 1:
             self.meanings.setdefault(key + "s", parts)
@@ -151,8 +151,10 @@ def _measure(token: str) -> Parts:
     found = _MEASURE.fullmatch(token)
     if found is None:
         return ("33rpm",) if token == "33" else ()
+    if "/" in found["value"]:
+        return (token,)
     value, unit = float(found["value"]), found["unit"]
-    if unit in ("ips", "cm/s"):
+    if unit == "ips":
         return ("audio", f"speed={found['value']} {unit}")
     if unit == "track":
         return ("audio", "multitrack", f"tracks={found['value']}")

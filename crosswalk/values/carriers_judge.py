@@ -150,7 +150,7 @@ def _by_rule(grammar: Grammar, rule: Rule, parts: frozenset[str], carriers: list
     if rule.refuse:
         return _Found(None, (_doubt(rule.refuse, *_meant(rule.refuse, parts, carriers)),))
     if rule.propose:
-        unlisted = next((part.partition("=")[2] for part in parts if part.startswith("unlisted=")), "")
+        unlisted = next((part.partition("=")[2] for part in parts if part.startswith("unlisted=") and part[9:]), "")
         value = rule.propose.format(unlisted=unlisted)
         return _Found(value, (_doubt(rule.code, value),))
     if len(rule.take) > 1:

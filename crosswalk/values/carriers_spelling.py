@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from rapidfuzz.distance import OSA
+
 SHORTEST = 5  # a shorter word has too many neighbours
+LONGEST = 30
 
 
 class Speller:
@@ -19,22 +22,18 @@ class Speller:
         self._by_gap: dict[str, set[str]] = {}
         for word in known:
             if len(word) >= SHORTEST and word.isalpha():
-                for gap in {word, *_gaps(word)}:
+                for gap in {word, *(word[:at] + word[at + 1 :] for at in range(len(word)))}:
                     self._by_gap.setdefault(gap, set()).add(word)
 
     def mended(self, word: str) -> str | None:
         """The only known word one slip away; None where there is none, or more than one."""
-        if len(word) < SHORTEST or len(word) > 30 or not word.isalpha():
+        if not SHORTEST <= len(word) <= LONGEST or not word.isalpha():
             return None
-        near = {known for gap in {word, *_gaps(word)} for known in self._by_gap.get(gap, ()) if _one_slip(word, known)}
-        return near.pop() if len(near) == 1 else None
-
-
-def _gaps(word: str) -> set[str]:
-    return {word[:at] + word[at + 1 :] for at in range(len(word))}
-
-
-def _one_slip(word: str, known: str) -> bool:
-    from rapidfuzz.distance import OSA  # late: only a misspelt word needs it
-
-    return OSA.distance(word, known, score_cutoff=1) <= 1
+        by_gap = self._by_gap
+        near = by_gap.get(word)
+        for at in range(len(word)):
+            found = by_gap.get(word[:at] + word[at + 1 :])
+            if found is not None:
+                near = found if near is None else near | found
+        slips = [known for known in near if OSA.distance(word, known, score_cutoff=1) <= 1] if near else []
+        return slips[0] if len(slips) == 1 else None
