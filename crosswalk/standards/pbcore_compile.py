@@ -39,8 +39,12 @@ def write_{cls}(node):
 _CHILDREN = """
 def write_{cls}(node, pad, name, a, out):{attributes}
     append, inner = out.append, pad + "  "
-    append(f"{{pad}}<{{name}}{{a}}>\\n"){children}
-    append(f"{{pad}}</{{name}}>\\n")
+    append(f"{{pad}}<{{name}}{{a}}>\\n")
+    start = len(out){children}
+    if len(out) == start:
+        out[-1] = f"{{pad}}<{{name}}{{a}}></{{name}}>\\n"
+    else:
+        append(f"{{pad}}</{{name}}>\\n")
 """
 _MANY = """
     for x in node.{field}:

@@ -55,6 +55,8 @@ def head(source: Source, limits: Limits = LIMITS) -> Head:
         place = f"{source.name}:{error.lineno}:{error.offset + 1}"
         problem = f"is not well-formed XML: {expat.ErrorString(error.code)}"
         raise UnreadableInput(place, problem, "check that this is the right file, and whole") from error
+    except (LookupError, ValueError) as error:  # of an encoding that Python does not know, or expat cannot use
+        raise UnreadableInput(f"{source.name}:1", str(error), "save the file as UTF-8") from error
     return found
 
 

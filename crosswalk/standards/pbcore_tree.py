@@ -143,14 +143,9 @@ class Walk:
     def stray(self, node: etree._Element, text: str | None, where: str) -> None:
         """Notes text that stands between elements."""
         if text and text.strip(" \t\r\n"):
-            self._keep_text(node, f"text {where} {_local(node)}", text)
-            self.fault(
-                "PB04",
-                node,
-                f"there is text {where} {_local(node)}",
-                text.strip(),
-                "kept as an annotation" if self._kept else "",
-            )
+            what = f"text {where} {_local(node)}"
+            self._keep_text(node, what, text)
+            self.fault("PB04", node, f"there is {what}", text.strip(), "kept as an annotation" if self._kept else "")
 
     def unknown(self, node: etree._Element, problem: str) -> None:
         """Notes a node that may not stand where it stands, or that a record has no place for."""
