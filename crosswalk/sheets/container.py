@@ -153,5 +153,5 @@ def _refuse_others(path: Path, head: bytes) -> None:
     if detect(head).codec not in BYTE_CODECS:
         return
     control = sum(0 < byte < 9 or (13 < byte < 32 and byte not in FIELD_MARKS) for byte in head)
-    if control > 16 and control * 10 > len(head):
+    if control > 16 and control * 20 > len(head):
         raise UnreadableInput(path, "is not text", SAVE_AS)

@@ -19,7 +19,10 @@ from crosswalk.sheets.write import MAX_CELL_CHARS
 from crosswalk.xmlio import write_whole
 
 NOTE_AUTHOR = ""
-CARRIERS_OF_CONTENT = ("media/", "charts/", "vbaProject", "pivotTables/", "embeddings/", "slicers/", "ctrlProps/")
+KINDS = (
+    "media/", "charts/", "drawings/drawing", "vbaProject", "pivotTables/", "embeddings/", "slicers/", "ctrlProps/",
+    "threadedComments/",
+)  # fmt: skip
 UNWANTED = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
 
@@ -73,16 +76,15 @@ def _load(source: Path, *, formulas: bool) -> Any:
 
 
 def _lost(before: frozenset[str], copy: bytes) -> tuple[str, ...]:
-    """Parts of a kind that the copy has fewer of."""
+    """The parts of every kind of which the copy has fewer."""
     with zipfile.ZipFile(io.BytesIO(copy)) as package:
-        after = Counter(_part_kind(name) for name in package.namelist())
-    return tuple(
-        name for name in sorted(before) if _part_kind(name) in CARRIERS_OF_CONTENT and not after[_part_kind(name)]
-    )
+        after = Counter(map(_part_kind, package.namelist()))
+    fewer = {kind for kind, count in Counter(map(_part_kind, before)).items() if kind and after[kind] < count}
+    return tuple(name for name in sorted(before) if _part_kind(name) in fewer)
 
 
 def _part_kind(name: str) -> str:
-    return next((kind for kind in CARRIERS_OF_CONTENT if f"/{kind}" in f"/{name}"), "")
+    return next((kind for kind in KINDS if name.startswith(f"xl/{kind}")), "")
 
 
 def _apply(sheet: Any, mark: CellMark) -> None:

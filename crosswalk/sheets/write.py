@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Any, TextIO
@@ -149,4 +149,5 @@ def beside(path: Path) -> Iterator[TextIO]:
     except OSError as error:
         raise UnwritableOutput(path, f"cannot be written ({error.strerror})", "choose another place") from error
     finally:
-        part.unlink(missing_ok=True)
+        with suppress(OSError):
+            part.unlink(missing_ok=True)

@@ -20,9 +20,10 @@ from crosswalk.sheets.formats import Format, Shown, Shows, shown
 from crosswalk.sheets.peculiar import Cells, Peculiar
 from crosswalk.sheets.texts import EXACT_TO
 
-MAX_AREA = 100_000_000  # cells of the rectangle that calamine would lay out in memory
+MAX_AREA = 30_000_000  # cells of the rectangle that calamine would lay out in memory
 MAX_SPARSENESS = 30
 MAX_ROW_BYTES = 64_000_000
+MAX_COLUMNS = 16_384
 ATTRIBUTE = re.compile(rb"([\w:.-]+)\s*=\s*\"([^\"]*)\"")
 LETTERS = b"ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 TEXT_TYPES = frozenset({b"str", b"s", b"inlineStr"})
@@ -35,13 +36,13 @@ class Look(msgspec.Struct):
     hidden_rows: list[int] = []
     hidden_columns: set[int] = set()
     last_row: int = 0
-    letters: int = 1  # of the widest column's name
+    width: int = 26  # columns, rounded up to the next multiple of the alphabet
     cell_count: int = 0
 
     @property
     def sprawls(self) -> bool:
         """Whether few cells stand so far apart that laying the sheet out would fill the memory."""
-        area = self.last_row * (26, 702, 16_384)[self.letters - 1]
+        area = self.last_row * self.width
         return area > MAX_AREA and area > MAX_SPARSENESS * self.cell_count
 
 
@@ -179,7 +180,7 @@ def _hidden_columns(text: bytes, patterns: _Patterns) -> Iterator[int]:
     for match in patterns.column.finditer(text):
         column = _attributes(match[1])
         if column.get(b"hidden") in (b"1", b"true"):
-            yield from range(int(column[b"min"]) - 1, min(int(column[b"max"]), 16_384))
+            yield from range(int(column[b"min"]) - 1, min(int(column[b"max"]), MAX_COLUMNS))
 
 
 class _Looker:
@@ -188,6 +189,7 @@ class _Looker:
     def __init__(self, patterns: _Patterns, styles: Styles) -> None:
         self.look = Look()
         self._patterns, self._styles = patterns, styles
+        self._wider = _wider_than(self.look.width)
         self._memo: dict[tuple[bytes, bytes], Peculiar | None] = {}
 
     def __call__(self, text: bytes) -> None:
@@ -209,8 +211,9 @@ class _Looker:
         look.cell_count += text.count(self._patterns.cell_start)
         last = self._patterns.last_row.match(text)
         look.last_row = max(look.last_row, int(last[1])) if last else look.last_row
-        while look.letters < 3 and re.search(rb"r=\"[A-Z]{%d}\d" % (look.letters + 1), text):
-            look.letters += 1
+        while wider := self._wider.search(text):
+            look.width = MAX_COLUMNS if len(wider[1]) > 2 else 26 * (wider[1][0] - 63)
+            self._wider = _wider_than(look.width)
 
     def _cell(self, cell: bytes) -> None:
         tag, _, inner = cell.partition(b">")
@@ -242,6 +245,14 @@ class _Looker:
         formula = self._patterns.formula.search(inner)
         text = unescape(formula[1].decode()) if formula else "(shared formula)"
         return Peculiar("=" + text, Kind.EMPTY_FORMULA, "SH14")
+
+
+def _wider_than(width: int) -> re.Pattern[bytes]:
+    """Matches a reference to a column beyond a width that is a multiple of 26."""
+    if width >= MAX_COLUMNS:
+        return re.compile(rb"(?!)")
+    two = b"[%c-Z][A-Z]|" % (64 + width // 26) if width < 702 else b""
+    return re.compile(rb"r=\"(%s[A-Z]{3})\d" % two)
 
 
 def _number(raw: str, form: Format | None, styles: Styles) -> Peculiar | None:
