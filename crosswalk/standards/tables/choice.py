@@ -23,23 +23,31 @@ class Choice(Generic[Row]):
         self._keys = sorted({key for row in rows for key in row.when})
         self._getters = [getter(place, key) for key in self._keys]
         self._texts = any(isinstance(row, Rule) and row.begins for row in rows)
-        self._known: dict[tuple[Any, ...], Row | None] = {}
+        self._known: dict[Any, Row | None] = {}
+        self._field = place.attributes.get(self._keys[0], "") if len(self._keys) == 1 and not self._texts else ""
         self.only: Row | None = rows[0] if rows and not self._keys and not self._texts else None
 
     def __call__(self, value: Any, parent: Any) -> Row | None:
         """The first row that fits the value, or None."""
         if self.only is not None:
             return self.only
+        if self._field:
+            text = getattr(value, self._field)
+            found = self._known.get(text, self)
+            return self._settle(text, (() if text is None else (text,),)) if found is self else found  # type: ignore[return-value]
         asked: tuple[Any, ...] = tuple([get(value, parent) for get in self._getters])
         if self._texts:
             return next((row for row in self._rows if self._fits(row, asked) and begins(row, value.text)), None)
         try:
             return self._known[asked]
         except KeyError:
-            if len(self._known) >= _REMEMBERED:
-                self._known.clear()
-            found = self._known[asked] = next((row for row in self._rows if self._fits(row, asked)), None)
-            return found
+            return self._settle(asked, asked)
+
+    def _settle(self, key: Any, asked: tuple[Any, ...]) -> Row | None:
+        if len(self._known) >= _REMEMBERED:
+            self._known.clear()
+        found = self._known[key] = next((row for row in self._rows if self._fits(row, asked)), None)
+        return found
 
     def _fits(self, row: Row, asked: tuple[Any, ...]) -> bool:
         found = dict(zip(self._keys, asked, strict=True))

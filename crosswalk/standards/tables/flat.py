@@ -64,6 +64,8 @@ def _emitter(place: Place, rules: list[Rule], forms: Mapping[str, Form]) -> Emit
     say = _sayer(Choice(place, rules), forms)
     first = place.chain[0]
     get = attrgetter(first.field)
+    if len(place.chain) == 2 and first.many and not place.chain[1].many:
+        return _of_pairs(get, attrgetter(place.chain[1].field), say)
     if len(place.chain) > 1:
         return _of_containers(get, first.many, _walk(place, 1), say)
     if not first.many:
@@ -79,6 +81,17 @@ def _emitter(place: Place, rules: list[Rule], forms: Mapping[str, Form]) -> Emit
             say(value, node, add)
 
     return many
+
+
+def _of_pairs(get: attrgetter[Any], inner: attrgetter[Any], say: Any) -> Emit:
+    """Containers of which each holds the value once: the usual case, without lists."""
+
+    def emit(node: Any, add: Add) -> None:
+        for container in get(node):
+            if (value := inner(container)) is not None:
+                say(value, container, add)
+
+    return emit
 
 
 def _of_containers(get: attrgetter[Any], many: bool, walk: Any, say: Any) -> Emit:
@@ -117,6 +130,14 @@ def _sayer(choose: Choice[Rule], forms: Mapping[str, Form]) -> Callable[[Any, An
             add((to, value.text, ""))
 
         return plainly
+    if only is not None and not only.also:
+        to, write = only.to, forms[only.form].write
+
+        def formed(value: Any, parent: Any, add: Add) -> None:
+            for text, kind in write(value):
+                add((to, text, kind))
+
+        return formed
 
     def say(value: Any, parent: Any, add: Add) -> None:
         rule = choose(value, parent)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from functools import cache
+from functools import lru_cache
 from typing import Any, TypeAlias
 
 import msgspec
@@ -15,6 +15,8 @@ from crosswalk.vocabularies import load
 
 Written: TypeAlias = tuple[tuple[str, str], ...]  # texts, each with its kind: "", "w3cdtf", "uri", "language", ...
 Fields: TypeAlias = dict[str, str]
+
+REMEMBERED = 8192  # forms of texts that come again and again; as many as this, so that memory stays flat
 
 _URI = re.compile(r"(?:https?|ftp)://[^\s<>\"{}|\\^`]+|(?:urn|doi|ark|hdl|info|tag|isbn):[^\s<>\"{}|\\^`]+", re.I)
 _MIME = re.compile(r"(?:application|audio|font|image|model|multipart|text|video)/[A-Za-z0-9][A-Za-z0-9.+_-]*")
@@ -51,7 +53,8 @@ def is_uri(text: str) -> bool:
 
 
 def _uri(value: Any) -> Written:
-    return ((value.text, "uri" if is_uri(value.text) else ""),)
+    text = value.text
+    return ((text, "uri" if ":" in text and is_uri(text) else ""),)
 
 
 def _read_uri(text: str, kind: str) -> Fields | None:
@@ -59,8 +62,12 @@ def _read_uri(text: str, kind: str) -> Fields | None:
 
 
 def _date(value: Any) -> Written:
+    return _date_text(value.text)
+
+
+@lru_cache(REMEMBERED)
+def _date_text(text: str) -> Written:
     """A date as W3CDTF, a span as DCMI Period, anything else as it is written (EDTF)."""
-    text = value.text
     if not is_edtf(text):
         return ((text, ""),)
     if "/" in text:
@@ -93,11 +100,16 @@ def _read_date(text: str, kind: str) -> Fields | None:
 
 
 def _language(value: Any) -> Written:
-    codes = [code.strip() for code in value.text.split(";")]
+    return _language_codes(value.text)
+
+
+@lru_cache(REMEMBERED)
+def _language_codes(text: str) -> Written:
+    codes = [code.strip() for code in text.split(";")]
     return tuple((code, "language" if is_language(code) else "") for code in codes if code)
 
 
-@cache
+@lru_cache(REMEMBERED)
 def is_language(code: str) -> bool:
     """Whether it is a code of ISO 639-2, bibliographic or terminological, or of its private range.
 
@@ -113,8 +125,13 @@ def is_language(code: str) -> bool:
 
 
 def _dcmi_type(value: Any) -> Written:
-    uri = load("media-types").fact(value.text, "dcmi_type")
-    return ((str(uri).rsplit("/", 1)[-1], "dcmi-type"),) if uri else ((value.text, ""),)
+    return _dcmi_text(value.text)
+
+
+@lru_cache(REMEMBERED)
+def _dcmi_text(text: str) -> Written:
+    uri = load("media-types").fact(text, "dcmi_type")
+    return ((str(uri).rsplit("/", 1)[-1], "dcmi-type"),) if uri else ((text, ""),)
 
 
 def _read_dcmi_type(text: str, kind: str) -> Fields | None:

@@ -15,11 +15,12 @@ from crosswalk.standards.tables.choice import Choice, folded, getter, said_by
 from crosswalk.standards.tables.flat import levels, walker
 from crosswalk.standards.tables.forms import Form
 from crosswalk.standards.tables.paths import Place, all_paths, is_nested, is_value, resolve
-from crosswalk.standards.tables.table import Rule, Table
+from crosswalk.standards.tables.table import Rule, Table, as_tuple
 
 NO_PLACE = "the standard has no place for it"
 FLATTENED = "which carrier or file it belongs to"
 _WHICH = {"instantiation": FLATTENED, "track": "which track it belongs to"}
+_CLOSED = {"coverage-type": ("Spatial", "Temporal")}  # texts that PBCore allows no other beside
 
 
 class Field:
@@ -32,13 +33,13 @@ class Field:
         self.rules = [rule for rule in table.rule if rule.from_ == path]
         self.choose = Choice(place, self.rules)
         self.governs = _governed(place, table)
-        governing = [rule for rule in table.rule if self.governs and rule.from_ == self.governs.path]
-        self.governing = Choice(self.governs, governing) if self.governs else None
+        self.governing_rows = [rule for rule in table.rule if self.governs and rule.from_ == self.governs.path]
+        self.governing = Choice(self.governs, self.governing_rows) if self.governs else None
 
     @cached_property
     def carried(self) -> str:
-        """The least that is lost of a value that says all it can: "whole", "part" or "none"."""
-        if not any(rule.to for rule in self.rules) and self.governs is None:
+        """The most that can be lost of a value that says all it can: nothing ("whole"), a part, or all ("none")."""
+        if not self._always:
             return "none"
         partly = self.place.attributes or self.place.level in _WHICH or self.place.chain[-1].path == "part"
         return "part" if partly else "whole"
@@ -47,11 +48,28 @@ class Field:
     def why(self) -> str:
         """The reason in words: of the row that says that it is not carried, or what goes."""
         if self.carried == "none":
-            return next((rule.note for rule in self.rules if rule.note), NO_PLACE)
+            fitting = [" or ".join(as_tuple(words)) for rule in self._carrying for words in rule.when.values()]
+            return next((rule.note for rule in self.rules if rule.note), _only(fitting))
         goes = [name for name in self.place.attributes if name not in self._never_lost]
         which = [_WHICH[self.place.level]] if self.place.level in _WHICH else []
         whole = ["all but its name"] if self.place.chain[-1].path == "part" else []
         return "goes: " + ", ".join(whole or goes + which)
+
+    @cached_property
+    def _carrying(self) -> list[Rule]:
+        """The rows by which a value, or the type that this text is, reaches the output."""
+        if self.governs is None:
+            return [rule for rule in self.rules if rule.to]
+        key = self.place.chain[-1].path
+        return [rule for rule in self.governing_rows if rule.to and key in rule.when]
+
+    @cached_property
+    def _always(self) -> bool:
+        """Whether some row fits every text."""
+        if self.governs is None:
+            return any(not rule.when and not rule.begins for rule in self._carrying)
+        key = self.place.chain[-1].path
+        return set(_CLOSED.get(key, ("",))) <= {word for rule in self._carrying for word in as_tuple(rule.when[key])}
 
     @cached_property
     def _never_lost(self) -> set[str]:
@@ -110,6 +128,10 @@ class Field:
         return False
 
 
+def _only(fitting: list[str]) -> str:
+    return f"carried only where it says {', '.join(fitting)}" if fitting else NO_PLACE
+
+
 def walker_of(place: Place, parent: Any) -> list[tuple[Any, Any]]:
     """The values of the last child of a place in the container that is given."""
     found = getattr(parent, place.chain[-1].field)
@@ -153,6 +175,16 @@ class Losses:
         for value, parent in walker(field.path)(node):
             carried, gone = field.lost(value, parent)
             yield Lost(name, field.path, shown(value), carried, gone)
+
+
+def whole(record: Record, name: str) -> Iterator[Lost]:
+    """Every value of a record as carried whole: what a standard tells that loses nothing."""
+    places = [place for path in all_paths() if (place := resolve(path)) is not None and is_value(place)]
+    for level, node in levels(record):
+        for place in places:
+            if place.level == level:
+                for value, _ in walker(place.path)(node):
+                    yield Lost(name, place.path, shown(value), "whole")
 
 
 def shown(value: Any) -> str:

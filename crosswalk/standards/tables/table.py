@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import msgspec
 
@@ -23,7 +23,9 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
 
     `when` names attributes of the value (`titleType`) or texts beside it (`coverage-type`), each with the wordings
     that fit; the first of them is what a reader makes of the property. `"*"` fits any text. An empty `to` says that
-    the value is not carried. `also` are further properties that say the same.
+    the value is not carried. `also` are further properties that say the same. In a table that makes nodes, `about`
+    says what the statement is about: what the value stands in, or the whole record; and an `extra` row is said beside
+    the row that was chosen.
     """
 
     from_: str = msgspec.field(name="from")
@@ -32,6 +34,8 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     begins: tuple[str, ...] = ()  # the text begins with one of these
     form: str = "plain"
     also: tuple[str, ...] = ()
+    about: Literal["parent", "record"] = "parent"
+    extra: bool = False
     read: bool = True  # whether a reader goes this way back
     departs: str = ""  # why this differs from the published mapping
     note: str = ""
@@ -55,6 +59,7 @@ class Node(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     link: tuple[str, ...] = ()
     back: str = ""  # the property from the node to what it belongs to
     value: str = ""  # the property that takes the text, where it is not rdf:value
+    relators: str = ""  # the child whose texts are roles: each links the node by its MARC relator too
     note: str = ""
     source: str = ""
 

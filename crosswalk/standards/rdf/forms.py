@@ -1,0 +1,179 @@
+"""Forms of values in RDF: an object is a text and its kind: `@id` a URI, "" a plain string, `@en`, or a datatype."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from functools import cache
+from typing import Any, TypeAlias
+
+import msgspec
+
+from crosswalk.standards.rdf.names import LANGUAGES
+from crosswalk.standards.tables.forms import is_language, is_uri
+from crosswalk.standards.tables.uris import said, segment
+from crosswalk.values.dates import is_edtf, to_xsd
+from crosswalk.vocabularies import load
+
+URI = "@id"
+Objects: TypeAlias = tuple[tuple[str, str], ...]
+Fields: TypeAlias = dict[str, str]
+
+_XSD_DATES = ("xsd:date", "xsd:gYear", "xsd:gYearMonth", "xsd:dateTime", "edtf:EDTF")
+_CLOCK = re.compile(r"(\d{1,3}):([0-5]\d):([0-5]\d)(?:\.(\d{1,6}))?")
+_MEASURE = re.compile(r"(?P<text>[\d.,:x×/]*\d) (?P<units>[^\s\d].*)")
+
+
+class Form(msgspec.Struct, frozen=True):
+    """Both directions of one form; `base` is the base of minted URIs. `read` gives None where the object is not of
+    this form, and always where nothing can be read from it; `uses` are attributes that the object carries."""
+
+    write: Callable[[Any, str], Objects]
+    read: Callable[[str, str, str], Fields | None]
+    uses: tuple[str, ...] = ()
+
+
+def nothing(text: str, kind: str, base: str) -> Fields | None:
+    """What is said beside another statement only is not read."""
+    return None
+
+
+def literal(text: str, kind: str, base: str) -> Fields | None:
+    """Any literal, as it is."""
+    return {"text": text} if kind != URI else None
+
+
+def _plain(value: Any, base: str) -> Objects:
+    return ((value.text, ""),)
+
+
+def _date(value: Any, base: str) -> Objects:
+    if not is_edtf(value.text):
+        return ((value.text, ""),)
+    kind, text, _ = to_xsd(value.text)
+    return ((text, kind),)
+
+
+def _read_date(text: str, kind: str, base: str) -> Fields | None:
+    return {"text": text} if kind in ("", *_XSD_DATES) else None
+
+
+def _duration(value: Any, base: str) -> Objects:
+    found = _CLOCK.fullmatch(value.text)
+    if not found:
+        return ()
+    hours, minutes, seconds = (int(part) for part in found.groups()[:3])
+    fraction = f".{found[4]}" if found[4] else ""
+    return ((f"PT{hours}H{minutes}M{seconds}{fraction}S", "xsd:duration"),)
+
+
+def _number(pattern: str, kind: str) -> Callable[[Any, str], Objects]:
+    fits = re.compile(pattern).fullmatch
+
+    def write(value: Any, base: str) -> Objects:
+        return ((value.text, kind),) if fits(value.text) else ()
+
+    return write
+
+
+def _measure(value: Any, base: str) -> Objects:
+    return ((f"{value.text} {value.units_of_measure}" if value.units_of_measure else value.text, ""),)
+
+
+def _read_measure(text: str, kind: str, base: str) -> Fields | None:
+    found = _MEASURE.fullmatch(text)
+    if kind == URI:
+        return None
+    return {"text": found["text"], "units_of_measure": found["units"]} if found else {"text": text}
+
+
+def _uri_only(value: Any, base: str) -> Objects:
+    return ((value.text, URI),) if is_uri(value.text) else ()
+
+
+def _read_uri(text: str, kind: str, base: str) -> Fields | None:
+    return {"text": text} if kind == URI and not text.startswith("_:") else None
+
+
+def _any_uri(value: Any, base: str) -> Objects:
+    return ((value.text, "xsd:anyURI"),) if is_uri(value.text) else ((value.text, ""),)
+
+
+def _record(value: Any, base: str) -> Objects:
+    return ((f"{base}asset/{segment(value.text)}", URI),)
+
+
+def _read_record(text: str, kind: str, base: str) -> Fields | None:
+    if kind != URI or text.startswith("_:"):
+        return {"text": text} if kind == "" else None
+    below = f"{base}asset/"
+    return {"text": said(text[len(below) :]) if text.startswith(below) else text}
+
+
+def _language(value: Any, base: str) -> Objects:
+    codes = [code.strip() for code in value.text.split(";")]
+    return tuple((LANGUAGES + code, URI) for code in codes if is_language(code))
+
+
+def _language_code(value: Any, base: str) -> Objects:
+    return tuple((code.strip(), "") for code in value.text.split(";") if code.strip())
+
+
+def _read_language(text: str, kind: str, base: str) -> Fields | None:
+    return {"text": text[len(LANGUAGES) :]} if kind == URI and text.startswith(LANGUAGES) else None
+
+
+def _dcmi_type(value: Any, base: str) -> Objects:
+    uri = load("media-types").fact(value.text, "dcmi_type")
+    return ((str(uri), URI),) if uri else ()
+
+
+def _read_dcmi_type(text: str, kind: str, base: str) -> Fields | None:
+    terms = [term.term for term in load("media-types").term if term.facts.get("dcmi_type") == text]
+    return {"text": terms[0]} if terms and kind == URI else None
+
+
+def _rda(fact: str, vocabulary: str) -> Callable[[Any, str], Objects]:
+    def write(value: Any, base: str) -> Objects:
+        uri = _rda_uri(value.text, fact, vocabulary)
+        return ((uri, URI),) if uri else ()
+
+    return write
+
+
+@cache
+def _rda_uri(carrier: str, fact: str, vocabulary: str) -> str:
+    code = load("carriers").fact(carrier, fact)
+    term = load(vocabulary).find(str(code)) if code else None
+    return term.uri if term else ""
+
+
+@cache
+def relator(role: str) -> str:
+    """The prefixed name of the MARC relator of a role; "" where there is none.
+
+    >>> relator("Actor"), relator("Keeper of the kettle")
+    ('relators:act', '')
+    """
+    uri = load("roles").fact(role, "relator_uri")
+    return f"relators:{str(uri).rsplit('/', 1)[-1]}" if uri else ""
+
+
+FORMS: Mapping[str, Form] = {
+    "plain": Form(_plain, literal),
+    "date": Form(_date, _read_date),
+    "duration": Form(_duration, nothing),
+    "double": Form(_number(r"-?\d+(?:\.\d+)?", "xsd:double"), literal),
+    "integer": Form(_number(r"-?\d+", "xsd:integer"), literal),
+    "non-negative": Form(_number(r"\d+", "xsd:nonNegativeInteger"), literal),
+    "measure": Form(_measure, _read_measure, ("units_of_measure",)),
+    "uri-only": Form(_uri_only, _read_uri),
+    "any-uri": Form(_any_uri, literal),
+    "record": Form(_record, _read_record),
+    "language": Form(_language, _read_language),
+    "language-code": Form(_language_code, nothing),
+    "dcmi-type": Form(_dcmi_type, _read_dcmi_type),
+    "rda-carrier": Form(_rda("rda", "rda-carrier-types"), nothing),
+    "rda-media": Form(_rda("media", "rda-media-types"), nothing),
+    "term": Form(_plain, literal),  # written by the plan, since a term is a node of its own
+}
