@@ -9,7 +9,7 @@ from crosswalk.values.reading import NO_CONTEXT, Context, How, Reading, refused
 
 # Nothing to look at in a text without these: any character beyond plain ASCII, control characters, doubled or outer
 # spaces, an ampersand (entities), an underscore (workbook escapes). One search passes nearly every cell.
-_SUSPECT = re.compile(r"[^\n -~]|  |^ | $|&[#A-Za-z]|_x[0-9A-Fa-f]{4}_")
+_SUSPECT = re.compile(r"[^\n -~]|  | \n|\n |\A[ \n]|[ \n]\Z|&[#A-Za-z]|_x[0-9A-Fa-f]{4}_")
 
 # XML 1.0, production 2 (Char): all other control characters, surrogates and the two non-characters are forbidden.
 _FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
@@ -21,9 +21,8 @@ _WORKBOOK_ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")
 _ENTITY = re.compile(r"&(?:amp;)?(?:#\d{1,6}|#[xX][0-9A-Fa-f]{1,5}|[A-Za-z]{2,8}\d{0,2});")
 
 # UTF-8 read as Windows-1252 or Latin-1 starts each broken character with one of these.
-_MOJIBAKE = re.compile(
-    "[\xc2-\xf4\u0402-\u040f\u0490\u0152\u0153\u0160\u0161\u0178\u017d\u017e\u0192][\x80-\xbf\u0152-\u2122]"
-)
+_MOJIBAKE = re.compile("[\xc2-\xf4][\x80-\xbf\u0152-\u2122]")
+_CODECS = ("latin-1", "windows-1252", "sloppy-windows-1252")  # with others, a repair is a guess
 _C1 = re.compile("[\x80-\x9f]")
 
 
@@ -88,12 +87,9 @@ def _mojibake(text: str) -> str:
         return text
     import ftfy
 
-    mended = str(ftfy.fix_encoding(text))
-    return (
-        mended
-        if len(mended) <= len(text) and "\ufffd" not in mended.replace("\ufffd", "", text.count("\ufffd"))
-        else text
-    )
+    mended, steps = ftfy.fix_encoding_and_explain(text)
+    trusted = all(codec in _CODECS for action, codec in steps or () if action == "encode")
+    return str(mended) if steps and trusted and len(mended) <= len(text) else text
 
 
 def _trim(text: str) -> str:

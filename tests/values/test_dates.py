@@ -27,6 +27,10 @@ with warnings.catch_warnings():
 PUBLISHED = Path(__file__).resolve().parents[2].parent / "shared" / "standards" / "facts" / "edtf-spec-examples.tsv"
 
 
+def words(text: str) -> list[str]:
+    return text.split()
+
+
 def rows(table: dict[str, list[tuple[str, str]]]) -> list[object]:
     return [
         pytest.param(text, answer, id=f"{group}: {text[:40]}-{number}")
@@ -54,16 +58,16 @@ def test_the_tables_are_large_enough_to_mean_something() -> None:
 
 
 # The examples of the EDTF specification (Library of Congress, 2019-02-04; ISO 8601-2:2019), levels 0 and 1.
-SPECIFICATION = """
+SPECIFICATION = words("""
 1985-04-12 1985-04 1985 1985-04-12T23:20:30 1985-04-12T23:20:30Z 1985-04-12T23:20:30-04 1985-04-12T23:20:30+04:30
 1964/2008 2004-06/2006-08 2004-02-01/2005-02-08 2004-02-01/2005-02 2004-02-01/2005 2005/2006-02
 Y170000002 Y-170000002 2001-21 1984? 2004-06~ 2004-06-11% 201X 20XX 2004-XX 1985-04-XX 1985-XX-XX
 1985-04-12/.. 1985-04/.. 1985/.. ../1985-04-12 ../1985-04 ../1985
 1985-04-12/ 1985-04/ 1985/ /1985-04-12 /1985-04 /1985
-""".split()
+""")
 # Read as themselves, but with a doubt: a span that many write for two dates; years in which nobody recorded.
 SPECIFICATION_DOUBTS = {"1964/2008": "DT06", "2001-21": "DT16", "Y170000002": "DT11", "Y-170000002": "DT11"}
-SETS = "[1667,1668,1670..1672] [..1760-12-03] [1760-12..] [1667,1760-12] [..1984] {1960,1961-12} {..1984}".split()
+SETS = words("[1667,1668,1670..1672] [..1760-12-03] [1760-12..] [1667,1760-12] [..1984] {1960,1961-12} {..1984}")
 
 
 @pytest.mark.parametrize("edtf", SPECIFICATION + SETS)
@@ -89,7 +93,9 @@ def test_the_recorded_examples_are_the_published_ones() -> None:
     assert published == {*SPECIFICATION, "-1985"}
 
 
-@pytest.mark.parametrize("text", ["1985-02-30", "1985-13", "1985-00", "85", "1985//1986", "../..", "/", "[]", "{1985]", "1985-04-31"])
+@pytest.mark.parametrize(
+    "text", ["1985-02-30", "1985-13", "1985-00", "85", "1985//1986", "../..", "/", "[]", "{1985]", "1985-04-31"]
+)
 def test_what_is_not_edtf(text: str) -> None:
     assert not is_edtf(text)
 
@@ -239,18 +245,24 @@ def test_bounds(edtf: str, first: date | None, last: date | None) -> None:
 
 # -- properties
 
-WORDS = (
-    "1961 1964 61 6 3 13 31 June Nov. of the , - – / ? ~ ca. circa before after between and or to [ ] ( ) 1960s 60s 196- 19-- "
-    "Spring Winter early late Recorded aired Friday 7:30pm 6/3/61 6/13/1961 1961-06-03 29182 n.d. & ; . : ' \" XI c 20th century"
-).split()
+WORDS = words(
+    """
+    1961 1964 61 6 3 13 31 June Nov. of the , - – / ? ~ ca. circa before after between and or to [ ] ( ) 1960s 60s 196-
+    19-- Spring Winter early late Recorded aired Friday 7:30pm 6/3/61 6/13/1961 1961-06-03 29182 n.d. & ; . : ' " XI c
+    20th century
+    """
+)
 SENTENCES = st.lists(st.sampled_from(WORDS), max_size=9).flatmap(
     lambda words: st.sampled_from(["", " "]).map(lambda glue: glue.join(words))
 )
 
 
 def without_marks_after_open_digits(edtf: str) -> str:
-    """`196X~` qualifies a date with unspecified digits. The specification gives each feature of level 1 by itself and
-    does not forbid both; edtf-validate's grammar has no rule for the two together, so that the mark is left out here."""
+    """`196X~` qualifies a date with unspecified digits.
+
+    The specification gives each feature of level 1 by itself and does not forbid both; edtf-validate's grammar has no
+    rule for the two together, so that the mark is left out here.
+    """
     return edtf.replace("X~", "X").replace("X?", "X").replace("X%", "X")
 
 
@@ -272,11 +284,27 @@ def test_any_text_is_read_or_refused_with_a_known_code(text: str, context: Conte
     assert all(doubt.code in codes() for doubt in reading.doubts)
 
 
-FORMS = ["%Y-%m-%d", "%m/%d/%Y", "%d/%m/%Y", "%B %d, %Y", "%d %b %Y", "%d. %B %Y", "%d-%b-%Y", "%B %Y", "%b, %Y", "%Y", "%Y-%m-%d 00:00:00"]
+FORMS = [
+    "%Y-%m-%d",
+    "%m/%d/%Y",
+    "%d/%m/%Y",
+    "%B %d, %Y",
+    "%d %b %Y",
+    "%d. %B %Y",
+    "%d-%b-%Y",
+    "%B %Y",
+    "%b, %Y",
+    "%Y",
+    "%Y-%m-%d 00:00:00",
+]
 
 
 @settings(max_examples=600, deadline=None)
-@given(st.dates(date(1500, 1, 1), date(2045, 12, 31)), st.sampled_from(FORMS), st.sampled_from([NO_CONTEXT, DAY_FIRST, MONTH_FIRST]))
+@given(
+    st.dates(date(1500, 1, 1), date(2045, 12, 31)),
+    st.sampled_from(FORMS),
+    st.sampled_from([NO_CONTEXT, DAY_FIRST, MONTH_FIRST]),
+)
 def test_the_shortcut_gives_what_the_grammar_gives(day: date, form: str, context: Context) -> None:
     text = day.strftime(form)
     shortcut = quick(text, context)
@@ -289,7 +317,7 @@ def test_day_counts_are_those_of_the_workbook_format(day: date) -> None:
     """openpyxl as the outside check of the 1900 system's arithmetic."""
     from openpyxl.utils.datetime import to_excel
 
-    count = to_excel(day)
+    count = float(to_excel(day))  # type: ignore[no-untyped-call]
     if count >= 3000:
         assert read_date(f"{count:.1f}", Context(day_counts=True)).value in (day.isoformat(), f"{count:.0f}")
 
@@ -311,7 +339,10 @@ def steps(text: str) -> int:
     return count
 
 
-@pytest.mark.parametrize("unit", ["1-", "1/", "? ", "6/3/61 ", "June ", "ca. ", "[", "1961 ", "x ", "the ", "early ", "31 ", "- ", "1961, ", "or "])
+@pytest.mark.parametrize(
+    "unit",
+    ["1-", "1/", "? ", "6/3/61 ", "June ", "ca. ", "[", "1961 ", "x ", "the ", "early ", "31 ", "- ", "1961, ", "or "],
+)
 def test_work_grows_with_the_length_and_then_stops(unit: str) -> None:
     short, long = unit * (150 // len(unit)), unit * (300 // len(unit))
     assert steps(long) <= 2.6 * steps(short) + 500
