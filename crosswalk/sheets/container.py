@@ -5,6 +5,7 @@ from __future__ import annotations
 import zipfile
 import zlib
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from enum import Enum, auto
 from pathlib import Path
 
@@ -84,6 +85,14 @@ class Package:
                 for block in self.blocks(name):
                     if b"<!DOCTYPE" in block or b"<!ENTITY" in block:
                         raise UnreadableInput(self.path, f"has a document type definition in {name}", SAVE_AS)
+
+    @contextmanager
+    def refusing(self) -> Iterator[None]:
+        """Turns what broken numbers and references in the XML raise into the refusal of the workbook."""
+        try:
+            yield
+        except (ValueError, KeyError, OverflowError, TypeError) as error:
+            raise self.damaged(error) from error
 
     def damaged(self, why: object) -> UnreadableInput:
         """The refusal of a workbook that is cut off or broken."""

@@ -31,6 +31,8 @@ def read_delimited(path: Path, options: ReadOptions) -> RawSheet:
     findings: list[Finding] = []
     notes = Notes(findings, str(path))
     _report(notes, encoding, delimiter, path)
+    if options.marks:
+        notes.once("SH22", "delimited text has no colours, strike-outs or notes", value=path.name)
 
     def rows() -> Iterator[Row]:
         return _rows(path, encoding.codec, delimiter, notes)

@@ -134,6 +134,8 @@ def _digits(number: float, pattern: str) -> Shown | None:
 
 
 def _time(number: float, form: Format) -> Shown | None:
+    if abs(number) > LAST_SERIAL:
+        return Shown(number_text(number), Kind.NUMBER, "SH19")
     if number < 0:
         return Shown(length_text(timedelta(days=number)), Kind.TIME, "SH19")
     if form.shows is Shows.TIME and number >= 1:

@@ -13,7 +13,7 @@ from typing import Any
 import msgspec
 
 from crosswalk.errors import CannotContinue, UnreadableInput
-from crosswalk.sheets.container import FileKind, Package, file_kind
+from crosswalk.sheets.container import SAVE_AS, FileKind, Package, file_kind
 from crosswalk.sheets.settle import settle, stored_values
 from crosswalk.sheets.write import MAX_CELL_CHARS
 from crosswalk.xmlio import write_whole
@@ -72,7 +72,10 @@ def _prove(source: Path) -> frozenset[str]:
 def _load(source: Path, *, formulas: bool) -> Any:
     from openpyxl import load_workbook
 
-    return load_workbook(source, rich_text=formulas, data_only=not formulas)
+    try:
+        return load_workbook(source, rich_text=formulas, data_only=not formulas)
+    except Exception as error:  # openpyxl raises nearly anything for a workbook that is not quite as it expects
+        raise UnreadableInput(source, f"cannot be copied ({error})", SAVE_AS) from error
 
 
 def _lost(before: frozenset[str], copy: bytes) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import colorsys
+import warnings
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,14 +17,18 @@ Marks = dict[int, dict[int, Mark]]  # by row number and column index
 THEME_ORDER = ("lt1", "dk1", "lt2", "dk2", "accent1", "accent2", "accent3", "accent4", "accent5", "accent6")
 
 
-def read_marks(path: Path, names: list[str]) -> dict[str, Marks]:
-    """The marked cells of the named sheets. Colours of the theme and of the old palette are worked out to RRGGBB;
-    colours that come and go by a condition are not marks."""
+def read_marks(path: Path, names: list[str]) -> tuple[dict[str, Marks], str]:
+    """The marked cells of the named sheets, and what went wrong, if anything did. Colours of the theme and of the old
+    palette are worked out to RRGGBB, tints to within one step; colours that come and go by a condition are no marks."""
     from openpyxl import load_workbook
 
-    book = load_workbook(path, rich_text=False)
-    theme = _theme(book)
-    return {name: _sheet_marks(book[name], theme) for name in names if name in book.sheetnames}
+    try:
+        with warnings.catch_warnings(action="ignore"):  # of things that are not marks
+            book = load_workbook(path, rich_text=False)
+            theme = _theme(book)
+            return {name: _sheet_marks(book[name], theme) for name in names if name in book.sheetnames}, ""
+    except Exception as error:  # openpyxl raises nearly anything for a workbook that is not quite as it expects
+        return {}, str(error).partition("\n")[0]
 
 
 def _sheet_marks(sheet: Any, theme: list[str]) -> Marks:

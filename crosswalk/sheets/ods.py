@@ -45,7 +45,7 @@ def table_names(path: Path, options: ReadOptions) -> list[str]:
 
 
 def _parse(path: Path, options: ReadOptions, take: Callable[[Iterator[Any]], None]) -> None:
-    with Package(path, options.max_unpacked_bytes) as package:
+    with Package(path, options.max_unpacked_bytes) as package, package.refusing():
         if "content.xml" not in package.names:
             raise package.damaged("it has no content.xml")
         parser = etree.XMLPullParser(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
+from math import isfinite
 
 from crosswalk.sheets.cells import Kind
 
@@ -18,6 +19,8 @@ def number_text(number: float) -> str:
     >>> number_text(423.0), number_text(0.1 + 0.2), number_text(1e21), number_text(-0.0000001)
     ('423', '0.3', '1000000000000000000000', '-0.0000001')
     """
+    if not isfinite(number):
+        return str(number)
     if number == int(number):
         return str(int(number)) if abs(number) < EXACT_TO else f"{Decimal(repr(number)):f}".removesuffix(".0")
     text = f"{number:.15g}"

@@ -26,21 +26,23 @@ Found = TypeVar("Found")
 
 def read_xlsx(path: Path, options: ReadOptions) -> list[RawSheet]:
     """The worksheets that the options ask for, in the workbook's order."""
-    with Package(path, options.max_unpacked_bytes) as package:
+    with Package(path, options.max_unpacked_bytes) as package, package.refusing():
         parts = read_parts(package)
         asked = [part for part in parts.sheets if wanted(part.name, options)]
         package.prove(lambda name: options.marks or name.endswith("sharedStrings.xml"))
         looks = [_look(package, part, parts.styles) for part in asked]
-    marks = read_marks(path, [part.name for part in asked]) if options.marks else {}
+    marks, trouble = read_marks(path, [part.name for part in asked]) if options.marks else ({}, "")
     book = _Book(path)
     sheets = [_raw_sheet(part, look, book, marks.get(part.name, {})) for part, look in zip(asked, looks, strict=True)]
+    for raw in sheets if trouble else ():
+        raw.notes.once("SH22", f"colours, strike-outs and notes could not be read ({trouble})", value=raw.name)
     report_missing(path, sheets, [part.name for part in parts.sheets], options)
     return sheets
 
 
 def worksheet_names(path: Path, options: ReadOptions) -> list[str]:
     """The names of all worksheets, in the workbook's order."""
-    with Package(path, options.max_unpacked_bytes) as package:
+    with Package(path, options.max_unpacked_bytes) as package, package.refusing():
         return [part.name for part in read_parts(package).sheets]
 
 
@@ -109,7 +111,7 @@ def _rows(sheet: CalamineSheet, look: Look, marks: Marks) -> Iterator[Row]:
     before = [""] * (start[1] if start else 0)
     peculiar, hidden = look.cells, frozenset(look.hidden_rows)
     number = 0
-    for number, values in enumerate(sheet.iter_rows() if start else (), 1):
+    for number, values in enumerate(_values(sheet) if start else (), 1):
         row = row_of(number, before, values)
         if number in peculiar:
             amend(row, peculiar[number])
@@ -121,6 +123,14 @@ def _rows(sheet: CalamineSheet, look: Look, marks: Marks) -> Iterator[Row]:
             yield row
     for later in sorted(later for later in peculiar if later > number):
         yield amend(Row(later, [], marks=dict(marks.get(later, {})), hidden=later in hidden), peculiar[later])
+
+
+def _values(sheet: CalamineSheet) -> Iterator[list[Value]]:
+    """The rows of values; calamine raises for a length beyond what Python can hold."""
+    try:
+        yield from sheet.iter_rows()
+    except (OverflowError, ValueError) as error:
+        raise UnreadableInput(sheet.name, f"holds a value out of all range ({error})", "mend the cell") from error
 
 
 def row_of(number: int, before: list[str], values: Sequence[Value]) -> Row:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
+from functools import lru_cache
 from html import unescape
 from itertools import chain
 
@@ -20,12 +21,13 @@ from crosswalk.sheets.formats import Format, Shown, Shows, shown
 from crosswalk.sheets.peculiar import Cells, Peculiar
 from crosswalk.sheets.texts import EXACT_TO
 
-MAX_AREA = 30_000_000  # cells of the rectangle that calamine would lay out in memory
+MAX_AREA = 20_000_000  # cells of the rectangle that calamine would lay out in memory
 MAX_SPARSENESS = 30
 MAX_ROW_BYTES = 64_000_000
 MAX_COLUMNS = 16_384
 ATTRIBUTE = re.compile(rb"([\w:.-]+)\s*=\s*\"([^\"]*)\"")
-LETTERS = b"ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+REFERENCE = re.compile(rb"([A-Z]{1,3})([1-9]\d{0,6})")
+NUMBER = re.compile(r"[-+]?\d{1,400}(?:\.\d*)?(?:[eE][-+]?\d{1,2})?")
 TEXT_TYPES = frozenset({b"str", b"s", b"inlineStr"})
 
 
@@ -112,6 +114,9 @@ class _Patterns:
         self.row_or_cell = re.compile(rb"<%s(row|c)(?=[\s/>])([^>]*)" % p)
         self.hidden_row = re.compile(rb"<%srow ([^>]*?\bhidden=\"(?:1|true)\"[^>]*)" % p)
         self.last_row = re.compile(rb".*<%srow\s[^>]*?\br=\"(\d+)" % p, re.DOTALL)
+        self.usual = re.compile(
+            rb"<%sc r=\"([A-Z]{1,3})([1-9]\d{0,6})\" s=\"(\d+)\"(?: t=\"n\")?><%sv>([^<]+)</%sv></%sc>" % (p, p, p, p)
+        )  # how most programs write a number
         self.value = re.compile(rb"<%sv>([^<]*)</" % p)
         self.formula = re.compile(rb"<%sf\b[^>]*>([^<]*)</" % p)
         self.triggers = tuple(re.compile(pattern) for pattern in _triggers(p, styles))
@@ -162,6 +167,7 @@ def _attributes(tag: bytes) -> dict[bytes, bytes]:
     return dict(ATTRIBUTE.findall(tag))
 
 
+@lru_cache(maxsize=MAX_COLUMNS)
 def column_index(reference: bytes) -> int:
     """The column index from 0 of a cell reference.
 
@@ -189,7 +195,6 @@ class _Looker:
     def __init__(self, patterns: _Patterns, styles: Styles) -> None:
         self.look = Look()
         self._patterns, self._styles = patterns, styles
-        self._wider = _wider_than(self.look.width)
         self._memo: dict[tuple[bytes, bytes], Peculiar | None] = {}
 
     def __call__(self, text: bytes) -> None:
@@ -203,7 +208,10 @@ class _Looker:
             for match in trigger.finditer(text)
         }
         for start in starts:
-            if start >= 0:
+            usual = self._patterns.usual.match(text, start) if start >= 0 else None
+            if usual is not None:
+                self._note(usual[1], int(usual[2]), self._numeric(usual[4], usual[3]))
+            elif start >= 0:
                 self._cell(text[start : text.find(self._patterns.cell_end, start)])
 
     def _measure(self, text: bytes) -> None:
@@ -211,18 +219,33 @@ class _Looker:
         look.cell_count += text.count(self._patterns.cell_start)
         last = self._patterns.last_row.match(text)
         look.last_row = max(look.last_row, int(last[1])) if last else look.last_row
-        while wider := self._wider.search(text):
-            look.width = MAX_COLUMNS if len(wider[1]) > 2 else 26 * (wider[1][0] - 63)
-            self._wider = _wider_than(look.width)
+        beyond = _beyond(look.width, look.last_row)
+        while match := beyond.search(text):
+            if match[1]:
+                look.width = MAX_COLUMNS if len(match[1]) > 2 else 26 * (match[1][0] - 63)
+            else:
+                look.last_row = int(match[2])
+            beyond = _beyond(look.width, look.last_row)
 
     def _cell(self, cell: bytes) -> None:
         tag, _, inner = cell.partition(b">")
         attributes = _attributes(tag)
         found = self._peculiar(attributes, inner)
         if found is not None and not tag.endswith(b"/"):
-            reference = attributes[b"r"]
-            row = int(reference.lstrip(LETTERS))
-            self.look.cells.setdefault(row, {})[column_index(reference)] = found
+            reference = REFERENCE.fullmatch(attributes[b"r"])
+            if reference is None:
+                raise UnsafeXml(f"a cell with the reference {attributes[b'r']!r}")
+            self._note(reference[1], int(reference[2]), found)
+
+    def _note(self, letters: bytes, row: int, found: Peculiar | None) -> None:
+        if found is not None:
+            self.look.cells.setdefault(row, {})[column_index(letters)] = found
+
+    def _numeric(self, raw: bytes, style: bytes) -> Peculiar | None:
+        key = (raw, style)
+        if key not in self._memo:
+            self._memo[key] = _number(raw.decode().strip(), self._styles.formats.get(int(style)), self._styles)
+        return self._memo[key]
 
     def _peculiar(self, attributes: dict[bytes, bytes], inner: bytes) -> Peculiar | None:
         kind = attributes.get(b"t", b"n")
@@ -231,12 +254,7 @@ class _Looker:
             return Peculiar(value[1].decode() if value else "#ERROR!", Kind.ERROR, "SH13")
         if value is None or not value[1]:
             return self._without_value(kind, inner)
-        if kind != b"n":
-            return None
-        key = (value[1], attributes.get(b"s", b"0"))
-        if key not in self._memo:
-            self._memo[key] = _number(value[1].decode().strip(), self._styles.formats.get(int(key[1])), self._styles)
-        return self._memo[key]
+        return self._numeric(value[1], attributes.get(b"s", b"0")) if kind == b"n" else None
 
     def _without_value(self, kind: bytes, inner: bytes) -> Peculiar | None:
         """A formula whose stored value is the empty text says so by its type; one never calculated does not."""
@@ -247,15 +265,17 @@ class _Looker:
         return Peculiar("=" + text, Kind.EMPTY_FORMULA, "SH14")
 
 
-def _wider_than(width: int) -> re.Pattern[bytes]:
-    """Matches a reference to a column beyond a width that is a multiple of 26."""
-    if width >= MAX_COLUMNS:
-        return re.compile(rb"(?!)")
+def _beyond(width: int, last_row: int) -> re.Pattern[bytes]:
+    """Matches a reference to a cell beyond a width that is a multiple of 26, or whose row has more digits than the last
+    row: calamine lays out as many cells as the references say, whatever the rows say."""
     two = b"[%c-Z][A-Z]|" % (64 + width // 26) if width < 702 else b""
-    return re.compile(rb"r=\"(%s[A-Z]{3})\d" % two)
+    column = rb"(%s[A-Z]{3,})\d" % two if width < MAX_COLUMNS else b"((?!))"
+    return re.compile(rb"r=\"(?:%s|[A-Z]+(\d{%d,}))" % (column, len(str(last_row)) + 1))
 
 
 def _number(raw: str, form: Format | None, styles: Styles) -> Peculiar | None:
+    if not NUMBER.fullmatch(raw):  # calamine decides what to do with it
+        return None
     seen: Shown | None = shown(raw, form, styles.epoch_1904) if form else None
     if seen is not None:
         return Peculiar(seen.text, seen.kind, seen.code, raw, form.code if form else "")
