@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crosswalk.values.carriers_grammar import Grammar, Parts, grammar
 from crosswalk.values.carriers_judge import judge
-from crosswalk.values.carriers_tokens import pieces
+from crosswalk.values.carriers_tokens import CLOCK, SECONDS, TIMES, pieces
 from crosswalk.values.reading import Context, How, Reading, refused
 
 LONGEST = 400  # a longer text is prose, not a format
@@ -17,6 +17,7 @@ class _Reader:
     def __init__(self, by: Grammar) -> None:
         self._grammar = by
         self._alone: dict[str, Parts] = {}
+        self._mended: dict[str, str] = {}
         self._judged: dict[tuple[Parts, ...], Reading] = {}
         self._published = {name: Reading(name, How.EXACT) for name in by.vocabulary.by_name}
         self._read: dict[str, Reading] = {}
@@ -54,6 +55,8 @@ class _Reader:
     def _meanings(self, spelled: list[str]) -> tuple[tuple[Parts, ...], list[str]]:
         """What the pieces say, joined where together they are a wording; and the numbers that say nothing of it."""
         known, openings, alone = self._grammar.meanings, self._grammar.openings, self._alone
+        words = self._grammar.words
+        spelled = [piece if piece in words or piece[0] <= "9" else self._mend(piece) for piece in spelled]
         found: list[Parts] = []
         beside: list[str] = []
         at, end = 0, len(spelled)
@@ -71,7 +74,7 @@ class _Reader:
                     if key not in openings:
                         break
             if best is None:
-                if piece.isdigit() or piece[0] <= "9" and piece[-1] in "skx" and piece[0] >= "0":
+                if piece.isdigit() or piece[-1] in "~^x" and "0" <= piece[0] <= "9":
                     beside.append(piece)
                     continue
                 best = alone.get(piece)
@@ -80,6 +83,14 @@ class _Reader:
             if best:
                 found.append(best)
         return tuple(found), beside
+
+    def _mend(self, piece: str) -> str:
+        mended = self._mended.get(piece)
+        if mended is None:
+            if len(self._mended) >= _MEMO:
+                self._mended.clear()
+            mended = self._mended[piece] = self._grammar.speller.mended(piece) or piece
+        return mended
 
     def _single(self, piece: str) -> Parts:
         if len(self._alone) >= _MEMO:
@@ -93,12 +104,12 @@ def _beside(first: str, numbers: list[str]) -> tuple[tuple[str, str], ...]:
     found: list[tuple[str, str]] = []
     seconds = 0
     for number in numbers:
-        if number[-1] == "s":
+        if number[-1] == SECONDS:
             seconds += int(number[:-1])
-        elif number[-1] == "k":
-            found.append(("duration_as_written", number[:-5]))
-        elif number is first and len(number) < 4 or number[-1] == "x":
-            found.append(("count", number.rstrip("x")))
+        elif number[-1] == CLOCK:
+            found.append(("duration_as_written", number[:-1]))
+        elif number is first and len(number) < 4 or number[-1] == TIMES:
+            found.append(("count", number.rstrip(TIMES)))
     if seconds:
         found.append(("duration", f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"))
     return tuple(found)

@@ -14,10 +14,10 @@ from crosswalk.values.carriers_tokens import pieces
 from crosswalk.vocabularies import Vocabulary, load
 
 Parts = tuple[str, ...]
-UNKNOWN, BREAK, HELD, SOURCE, ON = ("unknown",), ("break",), ("held",), ("source",), ("on",)
+UNKNOWN, BREAK, HELD, SOURCE, ON, EXAMPLE, OF = ("unknown",), ("break",), ("held",), ("source",), ("on",), ("example",), ("of",)
 GAUGES = frozenset({8.0, 9.5, 16.0, 22.0, 28.0, 35.0, 70.0})  # what the published list has
 _RARE_GAUGES = frozenset({17.5, 32.0, 60.0, 65.0, 68.0})  # made once, not on the list
-_TOLD_TERMS = 4  # wordings of generations shorter than this mean too many other things beside a carrier
+_SHORTEST_TOLD = 3  # wordings of generations shorter than this mean too many other things beside a carrier
 _SPELLED_SIGNS = {",": BREAK, ";": BREAK, "/": BREAK, "+": BREAK, "&": BREAK, "|": BREAK}
 _MEASURE = re.compile(r"(?P<value>[\d./]+)(?P<unit>mm|in|rpm|ips|track|cm)")
 
@@ -54,6 +54,7 @@ class GrammarFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     """The grammar as it is written down."""
 
     brands: tuple[str, ...]
+    untold: tuple[str, ...]
     nothing: tuple[str, ...]
     word: tuple[Word, ...]
     rule: tuple[Rule, ...]
@@ -68,17 +69,26 @@ class Grammar:
         self.vocabulary = vocabulary
         self.rules = written.rule
         self.meanings: dict[str, Parts] = {}
+        self.words: set[str] = set()  # every piece of every wording
+        self._mendable: set[str] = set()
+        self._written: set[str] = set()
         for phrases, parts in _meanings(vocabulary, written):
             for phrase in phrases:
                 self._add(phrase, parts)
         self.openings = {key[:end] for key in self.meanings for end in range(1, len(key))}
-        self.speller = Speller(word for word, parts in self.meanings.items() if _worth_mending(parts))
+        self.speller = Speller(self._mendable)
 
     def _add(self, phrase: str, parts: Parts) -> None:
-        key = "".join(pieces(phrase))
+        spelled = pieces(phrase)
+        key = "".join(spelled)
         self.meanings[key] = parts
-        if key[-1:].isalpha() and not key.endswith("s") and len(key) > 1:
-            self.meanings.setdefault(key + "s", parts)
+        self.words.update(spelled)
+        if _worth_mending(parts):
+            self._mendable.update(spelled)
+        self._written.add(key)
+        if key[-1:].isalpha() and not key.endswith("s") and len(key) > 1 and key + "s" not in self._written:
+            self.meanings[key + "s"] = parts
+            self.words.add(spelled[-1] + "s")
 
     def alone(self, token: str) -> Parts:
         """What a piece says that is not part of a longer wording."""
@@ -87,16 +97,13 @@ class Grammar:
             return known
         if token[0].isdigit():
             return _measure(token)
-        if token in self.meanings or not token[0].isalpha():
-            return ()
-        mended = self.speller.mended(token)
-        return self.meanings[mended] if mended else UNKNOWN
+        return UNKNOWN if token[0].isalpha() and token not in self.meanings else ()
 
 
 def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[str, ...], Parts]]:
     """All wordings with their parts; what comes later overrides what came before."""
     generations = [
-        (tuple(w for w in (term.name, *term.aliases) if len(w) >= _TOLD_TERMS), (f"generation={term.name}",))
+        (tuple(w for w in (term.name, *term.aliases) if len(w) >= _SHORTEST_TOLD and w.lower() not in written.untold), (f"generation={term.name}",))
         for term in load("generations").term
     ]
     carriers = [
@@ -114,6 +121,8 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
         (written.links["to"], HELD),
         (written.links["from"], SOURCE),
         (written.links["on"], ON),
+        (written.links["example"], EXAMPLE),
+        (written.links["of"], OF),
     ]
 
 

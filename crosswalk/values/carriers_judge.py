@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import msgspec
 
-from crosswalk.values.carriers_grammar import GAUGES, HELD, ON, SOURCE, Grammar, Parts, Rule
+from crosswalk.values.carriers_grammar import EXAMPLE, GAUGES, HELD, OF, ON, SOURCE, Grammar, Parts, Rule
 from crosswalk.values.reading import Doubt, How, Reading
 
 _BODIES = frozenset({"reel", "cassette", "disc", "cylinder", "cartridge", "belt", "roll", "record"})
@@ -14,6 +14,7 @@ _ALLOWED = {
     "cartridge": {"cartridge", "cassette"},
 }  # fmt: skip
 _WIDTHS_MM = {"1/8in": 3.81, "1/4in": 6.3, "1/2in": 12.7, "3/4in": 19.0, "1in": 25.4, "2in": 50.8, "8mm": 8.0, "19mm": 19.0}
+_TAPE_WIDTHS = frozenset({"1/4in", "1/2in", "3/4in", "1in", "2in"})
 _MOST_UNKNOWN, _MOST_UNKNOWN_SHORT, _MOST_UNKNOWN_GENERAL = 4, 2, 1
 
 WHY = {
@@ -40,7 +41,7 @@ class _Found(msgspec.Struct, frozen=True):
 
 def judge(grammar: Grammar, meanings: tuple[Parts, ...]) -> Reading:
     """The reading that the meanings of a wording's pieces add up to, without its lengths and counts."""
-    held, source = _held_and_source(grammar, meanings)
+    held, source = _held_and_source(grammar, _said(meanings))
     found = _found(grammar, held)
     told = {part: None for meaning in meanings for part in meaning if "=" in part}
     also = tuple((key, value) for key, _, value in (part.partition("=") for part in told) if key != "unlisted")
@@ -52,6 +53,18 @@ def judge(grammar: Grammar, meanings: tuple[Parts, ...]) -> Reading:
     return _reading(found, (*also, *((("source", origin.value),) if origin.value else ())), True)
 
 
+def _said(meanings: tuple[Parts, ...]) -> list[Parts]:
+    """The meanings without examples (`e.g. 16mm`); `dub of`, `copy of` lead to what it was made from."""
+    said: list[Parts] = []
+    for at, meaning in enumerate(meanings):
+        before = meanings[at - 1] if at else ()
+        if meaning == OF and before and before[0].startswith("generation="):
+            said.append(SOURCE)
+        elif meaning not in (OF, EXAMPLE) and before != EXAMPLE:
+            said.append(meaning)
+    return said
+
+
 def _reading(found: _Found, also: tuple[tuple[str, str], ...], linked: bool) -> Reading:
     if found.value is None:
         return Reading(None, How.UNREAD, found.doubts, also=also)
@@ -60,9 +73,8 @@ def _reading(found: _Found, also: tuple[tuple[str, str], ...], linked: bool) -> 
     return Reading(found.value, How.PATTERN, found.doubts, "carriers: the parts of the wording together", also)
 
 
-def _held_and_source(grammar: Grammar, meanings: tuple[Parts, ...]) -> tuple[list[Parts], list[Parts] | None]:
+def _held_and_source(grammar: Grammar, pieces: list[Parts]) -> tuple[list[Parts], list[Parts] | None]:
     """The pieces about what is held, and those about what it was made from (None where nothing is said of it)."""
-    pieces = list(meanings)
     if HELD in pieces:
         at = len(pieces) - 1 - pieces[::-1].index(HELD)
         return pieces[at + 1 :], pieces[:at]
@@ -96,6 +108,9 @@ def _found(grammar: Grammar, pieces: list[Parts]) -> _Found:
     """What pieces about one thing name."""
     carriers = _carriers(grammar, pieces)
     parts = _all_parts(grammar, pieces, carriers)
+    widths = parts & _TAPE_WIDTHS
+    if not carriers and len(widths) > 1:
+        return _Found(None, (_doubt("CA03"),))
     rule = next((rule for rule in grammar.rules if rule.fits(parts)), None)
     if rule is None:
         return _Found(None, (_doubt("CA08" if "none" in parts else "CA01"),))
@@ -109,7 +124,8 @@ def _all_parts(grammar: Grammar, pieces: list[Parts], carriers: list[str]) -> fr
     parts = {part for piece in pieces for part in piece if not part.startswith("carrier:")}
     parts |= {part.partition("=")[0] + "=" for part in parts if "=" in part}
     parts |= {f"carrier:{name}" for name in carriers} | {"carrier" for _ in carriers}
-    return frozenset(parts | {f"kind:{grammar.vocabulary.fact(name, 'kind')}" for name in carriers})
+    facts = {f"{key}:{grammar.vocabulary.fact(name, key)}" for name in carriers for key in ("kind", "body")}
+    return frozenset(parts | facts)
 
 
 def _carriers(grammar: Grammar, pieces: list[Parts]) -> list[str]:

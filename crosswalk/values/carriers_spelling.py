@@ -26,7 +26,8 @@ class Speller:
                     self._by_gap.setdefault(gap, set()).add(word)
 
     def mended(self, word: str) -> str | None:
-        """The only known word one slip away; None where there is none, or more than one."""
+        """The only known word one slip away; None where there is none, or more than one. Singular and plural count
+        as one word."""
         if not SHORTEST <= len(word) <= LONGEST or not word.isalpha():
             return None
         by_gap = self._by_gap
@@ -35,5 +36,5 @@ class Speller:
             found = by_gap.get(word[:at] + word[at + 1 :])
             if found is not None:
                 near = found if near is None else near | found
-        slips = [known for known in near if OSA.distance(word, known, score_cutoff=1) <= 1] if near else []
-        return slips[0] if len(slips) == 1 else None
+        slips = sorted(known for known in near if OSA.distance(word, known, score_cutoff=1) <= 1) if near else []
+        return slips[0] if slips and len({slip.rstrip("s") for slip in slips}) == 1 else None

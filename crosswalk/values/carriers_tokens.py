@@ -6,11 +6,12 @@ import re
 
 from crosswalk.vocabularies.fold import plain
 
+SECONDS, CLOCK, TIMES = "~", "^", "x"
 _SIGNS = str.maketrans(
     {**dict.fromkeys("“”„‟″〃＂˝", '"'), **dict.fromkeys("‘’‚‛′´`ʹʼ", "'"), **dict.fromkeys("‐‑‒–—−", "-"), "×": "x", "：": ":"}
 )
-_RAW = re.compile(r"[^\W\d_]+|\d+(?:[.,:/]\d+)*|[\"',;/+&|?():\[\]]")
-_DIGIT = re.compile(r"\d")
+_RAW = re.compile(r"[^\W\d_]+|\d+(?:[.,:/]\d+)*|[\"',;/+&|?:]")
+_MARKED = re.compile(r"[\d\"']")
 _UNITS = {
     **dict.fromkeys(('"', "inch", "inches", "in", "zoll", "pouce", "pouces", "pulgada", "pulgadas", "pollici", "tum"), "in"),
     **dict.fromkeys(("mm", "millimeter", "millimeters", "millimetre", "millimetres", "millimètres", "milímetros"), "mm"),
@@ -28,6 +29,7 @@ _WIDTHS = {0.125: "1/8in", 0.25: "1/4in", 0.5: "1/2in", 0.75: "3/4in"}
 _COUNTED = {1.25, 1.5, 1.75, 2.75}  # 1 3/4" is one tape of 3/4 inch
 _TAPE_MM = {"3.8": "1/8in", "3.81": "1/8in", "6.25": "1/4in", "6.3": "1/4in", "6.35": "1/4in", "12.65": "1/2in", "12.7": "1/2in", "25.4": "1in", "50.8": "2in"}
 _DISC_CM = {"12": "4.75in", "17": "7in", "17.5": "7in", "18": "7in", "25": "10in", "30": "12in"}
+_QUOTES = ("\"", "'")
 _LONGEST_NUMBER = 12
 _REMEMBERED = 65_536
 _measures: dict[tuple[str, str], str] = {}
@@ -35,14 +37,14 @@ _measures: dict[tuple[str, str], str] = {}
 
 def pieces(text: str) -> list[str]:
     """The pieces of a wording: words as they are, widths as `3/4in`, gauges as `16mm`, speeds as `78rpm`, tracks as
-    `8track`, lengths of time as `3600s`, a clock that may be minutes or hours as `58:30clock`.
+    `8track`, lengths of time in seconds as `3600~`, a clock that may be minutes or hours as `58:30^`.
 
     >>> pieces("¾″ Umatic, 60 min. (16-mm)")
-    ['3/4in', 'umatic', ',', '3600s', '(', '16mm', ')']
+    ['3/4in', 'umatic', ',', '3600~', '16mm']
     """
     if text.isascii():
         raw: list[str] = _RAW.findall(text.lower())
-        return _measured(raw) if _DIGIT.search(text) else raw
+        return _measured(raw) if _MARKED.search(text) else raw
     return _measured(_RAW.findall(plain(text.translate(_SIGNS))))
 
 
@@ -54,7 +56,8 @@ def _measured(raw: list[str]) -> list[str]:
         piece = raw[at]
         at += 1
         if not "0" <= piece[0] <= "9":
-            found.append(piece)
+            if piece not in _QUOTES:
+                found.append(piece)
             continue
         behind = raw[at] if at < end else ""
         if piece.isdigit() and "/" in behind and behind[0] != "/":
@@ -101,7 +104,7 @@ def _with_unit(shown: str, value: float, unit: str) -> str:
     if unit == "cm":
         return _DISC_CM.get(shown, f"{shown}cm")
     if unit in _SECONDS:
-        return f"{round(value * _SECONDS[unit])}s"
+        return f"{round(value * _SECONDS[unit])}{SECONDS}"
     return f"{shown}{unit}"
 
 
@@ -127,5 +130,5 @@ def _value(number: str) -> float | None:
 def _clock(number: str) -> str:
     parts = [int(part) for part in number.split(":") if part.isascii() and part.isdigit()]
     if len(parts) == 2:
-        return f"{parts[0]}:{parts[1]:02d}clock"
-    return f"{parts[0] * 3600 + parts[1] * 60 + parts[2]}s" if len(parts) > 2 else "0"
+        return f"{parts[0]}:{parts[1]:02d}{CLOCK}"
+    return f"{parts[0] * 3600 + parts[1] * 60 + parts[2]}{SECONDS}" if len(parts) > 2 else "0"
