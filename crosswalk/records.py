@@ -36,7 +36,8 @@ class Required(msgspec.Struct, frozen=True):
 class Evidence(msgspec.Struct, frozen=True, gc=False, rename="camel", omit_defaults=True):
     """Where a value came from: the text as it was written, its cell, and the rule that read it.
 
-    `row` counts from 1 as the sheet does (for a delimited file: the line), `column` from 0.
+    `row` counts from 1 as the sheet does (for a delimited file: the line), `column` from 0. What is not `public` never
+    stands in an output meant for the public.
     """
 
     text: str
@@ -46,6 +47,7 @@ class Evidence(msgspec.Struct, frozen=True, gc=False, rename="camel", omit_defau
     column: int = 0
     how: str = ""
     rule: str = ""
+    public: bool = True
 
     @property
     def cell(self) -> str:
@@ -57,8 +59,10 @@ class Evidence(msgspec.Struct, frozen=True, gc=False, rename="camel", omit_defau
         return cell_address(self.file, self.sheet, self.row, self.column) if self.row else ""
 
 
-class Node(msgspec.Struct, frozen=True, gc=False, rename="camel", omit_defaults=True, kw_only=True):
-    """The base of all records and values."""
+class Node(
+    msgspec.Struct, frozen=True, gc=False, rename="camel", omit_defaults=True, kw_only=True, forbid_unknown_fields=True
+):
+    """The base of all records and values. JSON with a field that no class knows is refused, not read without it."""
 
     choice: ClassVar[bool] = False  # only one kind of child may stand in it
 

@@ -56,6 +56,8 @@ class WriteOptions(msgspec.Struct, frozen=True, kw_only=True):
     contact: str = "records@example.org"  # whom a harvester writes to
     on_loss: Callable[[Lost], None] | None = None  # told of every value, with how much of it is carried
     on_finding: Callable[[Finding], None] | None = None  # told of what is written otherwise than it looks
+    evidence: bool = False  # write where values came from, where the format can; never for the public
+    template: str = ""  # of a load set: the file that names the columns of its index
 
 
 class ReadOptions(msgspec.Struct, frozen=True, kw_only=True):
@@ -63,6 +65,7 @@ class ReadOptions(msgspec.Struct, frozen=True, kw_only=True):
 
     strict: bool = False
     max_bytes: int = 20_000_000_000  # of one file, unpacked
+    table: str = ""  # a house's own crosswalk table, overriding rows
     repair: bool = False  # mend what can be mended, and report each repair
     evidence: bool = False  # each value knows the line it stood on
     on_collection: Callable[[Collection], None] | None = None  # is told what a collection says of itself

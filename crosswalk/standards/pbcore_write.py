@@ -46,6 +46,19 @@ def write_record(record: Record) -> bytes:
     return _encoded("".join(out), record)
 
 
+def problem_of(record: Record) -> str:
+    r"""Why a record cannot be written as XML at all, or "": a character that XML forbids, or damaged embedded XML.
+
+    >>> problem_of(Asset()), problem_of(Asset(source="\x00"))[:27]
+    ('', 'U+0000 is forbidden in XML ')
+    """
+    try:
+        write_record(record)
+    except CannotContinue as error:
+        return error.problem
+    return ""
+
+
 def write(records: Iterable[Record], options: WriteOptions) -> Iterator[Document]:
     """The records as documents: assets in collections of `options.batch`, or one a document; instantiations always
     one a document, since PBCore has no list of them."""

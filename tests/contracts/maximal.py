@@ -33,20 +33,20 @@ FORMS = {
 EMBEDDED = '<note xmlns="urn:merrow:note" kind="shelf">kept <b>apart</b> &amp; dry</note>'
 
 
-def maximal(cls: type[Node] = Asset) -> Any:
-    """One node of a class with everything in it that can be in it at once.
+def maximal(cls: type[Node] = Asset, start: int = 0) -> Any:
+    """One node of a class with everything in it that can be in it at once; texts are numbered from `start`.
 
     >>> maximal().parts[0].parts[0].parts
     ()
     """
-    return _Making().one(cls, cls.__name__.lower(), DEPTH)
+    return _Making(start).one(cls, cls.__name__.lower(), DEPTH)
 
 
 class _Making:
     """Counts what it makes, so that no two values are the same unless their form allows no other."""
 
-    def __init__(self) -> None:
-        self.count = 0
+    def __init__(self, start: int) -> None:
+        self.count = start
 
     def one(self, cls: type[Node], element: str, depth: int) -> Any:
         form = shape(cls)

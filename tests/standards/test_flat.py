@@ -1,0 +1,147 @@
+"""JSON Lines and flat tables: what is written reads back equal, and what cannot be read is said."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+from hypothesis import HealthCheck, example, given, settings
+
+from crosswalk.errors import UnreadableInput
+from crosswalk.findings import Finding
+from crosswalk.records import Asset, Description, Evidence, Identifier, Instantiation, Record, Title
+from crosswalk.standards import flat, jsonl
+from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standards
+from crosswalk.standards.flat_cells import read_cell, write_cell
+from tests.contracts.strategies import TEXTS, records
+
+COMMON = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+NAMES = ["jsonl", "flat", "flat-csv"]
+
+
+def put(folder: Path, standard: Standard, written: list[Record], **options: Any) -> Path:
+    """Writes records, and gives the first file."""
+    assert standard.write is not None
+    documents = list(standard.write(written, WriteOptions(**options)))
+    for document in documents:
+        path = folder / document.name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(document.content)
+    return folder / documents[0].name
+
+
+def get(standard: Standard, path: Path) -> list[Record | Finding]:
+    assert standard.read is not None
+    return list(standard.read(path, ReadOptions()))
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("flat")
+
+
+LONG = Asset(identifiers=(Identifier("1", source="s"),), descriptions=(Description("é𝄞 " * 20_000), Description("x")))
+
+
+@pytest.mark.parametrize("name", NAMES)
+@COMMON
+@given(record=records())
+@example(record=LONG)
+@example(record=Asset(titles=(Title("_x000D_"), Title("=1"), Title("-2"), Title("0117"), Title(""), Title("\\e"))))
+def test_any_record_reads_back_equal(folder: Path, name: str, record: Record) -> None:
+    standard = standards()[name]
+    path = put(folder, standard, [record])
+    assert get(standard, path) == [record]
+    assert standard.recognise(path.read_bytes()[:4096], path.name)
+
+
+@given(TEXTS)
+@settings(max_examples=50, deadline=None)
+def test_a_cell_reads_back_equal(text: str) -> None:
+    for values in ([text], [text, None, ""], [None, text], ["", text, "|"]):
+        assert read_cell(write_cell(values)) == values
+
+
+SAME = [Asset(identifiers=(Identifier("0117", source="s"),), titles=(Title(str(n)),)) for n in range(3)]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_records_of_one_identifier_stay_apart(tmp_path: Path, name: str) -> None:
+    path = put(tmp_path, standards()[name], list(SAME))
+    assert get(standards()[name], path) == SAME
+
+
+def test_every_cell_of_a_workbook_is_text(tmp_path: Path) -> None:
+    """Outside check: openpyxl reads what xlsxwriter wrote."""
+    asset = Asset(identifiers=(Identifier("0117", source="=HYPERLINK(1)"),), titles=(Title("1e5"), Title("3/4")))
+    book = openpyxl.load_workbook(put(tmp_path, flat.STANDARDS[0], [asset]))
+    cells = [cell for row in book["assets"].iter_rows() for cell in row if cell.value is not None]
+    assert {cell.data_type for cell in cells} == {"s"} and {cell.number_format for cell in cells} == {"@"}
+    assert [cell.value for cell in cells][6:] == ["0117", "0117", r"\=HYPERLINK(1)", "1e5 | 3/4"]
+
+
+def test_no_csv_cell_begins_a_formula(tmp_path: Path) -> None:
+    asset = Asset(identifiers=(Identifier("@a", source="+b"),), titles=(Title("=1+1"), Title("-2")))
+    text = put(tmp_path, flat.STANDARDS[1], [asset]).read_text()
+    cells = [cell for row in csv.reader(io.StringIO(text)) for cell in row]
+    assert r"\@a" in cells and not [cell for cell in cells if cell.startswith(("=", "+", "-", "@"))]
+
+
+BROKEN = {
+    "unknown column": ("assets.csv", "key,of,as,titel\na,,,x\n", "FT02", 2),
+    "of nothing": ("instantiations.csv", "key,of,as,identifier\ni,zz,instantiation,1\n", "FT03", 2),
+    "as nothing": ("instantiations.csv", "key,of,as,identifier\ni,a,copy,1\n", "FT03", 2),
+    "in a circle": ("assets.csv", "key,of,as,title\na,,,x\nb,c,part,y\nc,b,part,z\n", "FT03", 3),
+    "uneven": ("assets.csv", "key,of,as,title,title@titleType\na,,,x,b | c\n", "FT04", 2),
+    "two where one may be": ("instantiations.csv", "key,of,as,location\ni,,,x | y\n", "FT04", 2),
+    "a key twice": ("assets.csv", "key,of,as,title\na,,,x\na,,,y\n", "FT05", 3),
+}
+
+
+@pytest.mark.parametrize(("file", "text", "code", "line"), BROKEN.values(), ids=BROKEN.keys())
+def test_what_does_not_join_is_said(tmp_path: Path, file: str, text: str, code: str, line: int) -> None:
+    (tmp_path / "assets.csv").write_text("key,of,as,title\na,,,x\n")
+    (tmp_path / file).write_text(text)
+    found = [item for item in get(flat.STANDARDS[1], tmp_path) if isinstance(item, Finding)]
+    assert (found[0].code, found[0].origin.line) == (code, line)
+
+
+LINES = {
+    "unknown field": b'{"asset":{"titels":[]}}',
+    "wrong type": b'{"asset":{"titles":"x"}}',
+    "no JSON": b"{",
+    "neither": b"{}",
+    "both": b'{"asset":{},"instantiation":{}}',
+    "too deep": b'{"asset":' + b'{"parts":[' * 50_000,
+    "a control character": b'{"asset":{"titles":[{"text":"\\u0001"}]}}',
+    "damaged foreign XML": b'{"asset":{"extensions":[{"embedded":[{"xml":"<a>"}]}]}}',
+    "no UTF-8": b'{"asset":{"version":"\xff"}}',
+}
+
+
+@pytest.mark.parametrize("line", LINES.values(), ids=LINES.keys())
+def test_a_bad_line_stops_one_line(tmp_path: Path, line: bytes) -> None:
+    good = jsonl.encode(SAME[0])
+    (tmp_path / "a.jsonl").write_bytes(good + line + b"\n" + good)
+    first, found, last = get(jsonl.STANDARD, tmp_path / "a.jsonl")
+    assert first == last == SAME[0]
+    assert isinstance(found, Finding) and (found.code, found.origin.line) == ("FT01", 2)
+
+
+def test_evidence_goes_out_only_when_asked_for() -> None:
+    title = Title("Tideline", evidence=Evidence("tideline, phone Ruth 01632 960017"))
+    asset = Asset(instantiations=(Instantiation(),), titles=(title,))
+    assert b"phone" not in jsonl.encode(asset)
+    assert b"phone" in jsonl.encode(asset, evidence=True)
+
+
+@pytest.mark.parametrize("content", [b"", b"PK\x03\x04 no workbook", b"key,of,as"], ids=["empty", "damaged", "text"])
+def test_what_is_no_workbook_is_refused(tmp_path: Path, content: bytes) -> None:
+    path = tmp_path / "a.flat.xlsx"
+    path.write_bytes(content)
+    with pytest.raises(UnreadableInput, match="is not a workbook"):
+        get(flat.STANDARDS[0], path)
