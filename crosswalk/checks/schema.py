@@ -179,6 +179,11 @@ def unreadable(error: CannotContinue, file: str) -> Finding:
     return finding(code, at, error.problem, next_step=error.next_step)
 
 
+def unrecognised(file: str, why: str = "is of no kind that can be checked") -> Finding:
+    """The finding that stands for a file of no kind that is known here."""
+    return finding("SC13", Origin(file=file), why)
+
+
 def _not_well_formed(error: etree.XMLSyntaxError, file: str) -> Finding:
     column = error.offset or 0
     return finding("SC01", Origin(file=file, line=error.lineno or 1, column=column), f"is not well-formed: {error.msg}")

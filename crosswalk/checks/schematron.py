@@ -6,6 +6,7 @@ collection therefore never fires.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, cast
@@ -20,6 +21,7 @@ from crosswalk.errors import MappingError
 from crosswalk.findings import Finding, Origin, Severity, finding
 
 SVRL = "http://purl.oclc.org/dsdl/svrl"
+_STEP = re.compile(r"/\*\[local-name\(\)='([^']*)'(?: and namespace-uri\(\)='([^']*)')?\](?:\[(\d+)\])?")
 SCHEMATRON = "http://purl.oclc.org/dsdl/schematron"
 _ROLES = {  # what `role` or `flag` of an assert may say; common practice, no source
     "fatal": Severity.ERROR,
@@ -109,7 +111,10 @@ def _origin(place: Place, location: str) -> Origin:
     """The origin of what a location of the report points to, which counts from the record as the root."""
     element = place.element
     assert element is not None  # `check` has looked
-    _, _, below = location.lstrip("/").partition("/")
-    found: Any = element.xpath(f"./{below}" if below and "@" not in below else ".")
-    node = found[0] if found else element
+    node = element
+    for name, namespace, number in _STEP.findall(location)[1:]:
+        alike = list(node.iterchildren(f"{{{namespace}}}{name}" if namespace else name))
+        if int(number or 1) > len(alike):
+            break
+        node = alike[int(number or 1) - 1]
     return msgspec.structs.replace(place.at(path_of(node, element)), line=line_of(node))

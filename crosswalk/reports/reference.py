@@ -32,6 +32,7 @@ FAMILIES = {
     "DC": "Dublin Core",
     "RD": "RDF",
     "FX": "Fixity and files",
+    "FT": "File formats",
     "LG": "Ledger",
     "DL": "Delivery",
     "DE": "Decisions",
