@@ -39,7 +39,7 @@ def _asset(number: int, chance: random.Random) -> list[str]:
     return [
         f"MC-{number:07d}", "Episode", "Tideline", " ".join(words[:4]).title(), " ".join(words).capitalize() + ".",
         f"{words[0]}; {words[1]} & {words[2]}; {words[3]}", "Documentary", f"{day}.{month}.{year}", str(year),
-        f"MC-S{number % 40:03d}", "Merrow Quay", f"{year - 10}-{year}", "General", "", chance.choice(NAMES),
+        f"MC-{max(1, number - number % 40):07d}", "Merrow Quay", f"{year - 10}-{year}", "General", "", chance.choice(NAMES),
         chance.choice(NAMES), "Host", chance.choice(NAMES), "Producer", "Merrow Coast Public Media",
         "house, all rights", "" if number % 3 else "checked against the log",
     ]  # fmt: skip
@@ -48,7 +48,7 @@ def _asset(number: int, chance: random.Random) -> list[str]:
 def _carrier(number: int, copy: int, chance: random.Random) -> list[str]:
     minutes = 20 + number % 35
     return [
-        f"{number:07d}", f"BC{number:09d}" if number % 2 else "", f"{1 + number % 28}.{1 + number % 12}.{1989 + number % 20}",
+        f"{number:07d}", f"BC{number:09d}" if number % 2 else "", f"{1 + number % 28}.{1 + number % 12}.{1998 + number % 14}",
         "7 in" if number % 5 == 0 else "", FORMATS[number % len(FORMATS)], "PAL", f"Vault {number % 9}, bay {copy}",
         ("Master", "Dub", "Copy")[copy % 3], f"00:{minutes:02d}:{number % 60:02d}", "Color", "2", "stereo", "eng",
         "" if number % 4 else "open captions", "Video", "4:3", "", "" if number % 6 else f"spliced {number % 7} times",
