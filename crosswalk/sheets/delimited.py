@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import csv
 from collections import Counter
 from collections.abc import Iterator
@@ -25,8 +26,8 @@ def read_delimited(path: Path, options: ReadOptions) -> RawSheet:
     """The one table of a delimited file. Encoding and delimiter are detected unless stated, and reported."""
     with path.open("rb") as file:
         sample = file.read(SAMPLE_BYTES)
-    encoding = Encoding(options.encoding, "stated") if options.encoding else detect(sample)
-    text = _sample_text(path, sample, encoding.codec)
+    encoding = _stated(path, options.encoding) if options.encoding else detect(sample)
+    text = sample.decode(encoding.codec, errors="replace").removeprefix("\ufeff")
     delimiter = options.delimiter or detect_delimiter(text)
     findings: list[Finding] = []
     notes = Notes(findings, str(path))
@@ -68,13 +69,14 @@ def _sample_rows(text: str, delimiter: str, limit: int = 300) -> Iterator[list[s
         return
 
 
-def _sample_text(path: Path, sample: bytes, codec: str) -> str:
+def _stated(path: Path, name: str) -> Encoding:
+    """An encoding that a person stated; a byte order mark before UTF-8 is taken off all the same."""
     try:
-        return sample.decode(codec, errors="replace").removeprefix("\ufeff")
+        "".encode(name)
     except LookupError:
-        raise UnreadableInput(
-            path, f'"{codec}" is not the name of an encoding', 'state one such as "utf-8" or "windows-1252"'
-        ) from None
+        step = 'state one such as "utf-8" or "windows-1252"'
+        raise UnreadableInput(path, f'"{name}" is not the name of an encoding', step) from None
+    return Encoding("utf-8-sig" if codecs.lookup(name).name == "utf-8" else name, "stated")
 
 
 def _report(notes: Notes, encoding: Encoding, delimiter: str, path: Path) -> None:

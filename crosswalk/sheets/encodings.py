@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 from collections.abc import Callable, Iterator
+from io import StringIO
 from itertools import chain
 from pathlib import Path
 from typing import IO
@@ -120,16 +121,8 @@ def _whole_lines(text: str) -> int:
 
 def _split(text: str) -> list[str]:
     """Lines at LF, CRLF and CR only: str.splitlines would also cut at U+2028, form feed and others."""
-    if "\r" in text:
-        import io
-
-        return list(io.StringIO(text, newline=""))
-    parts = text.split("\n")
-    last = parts.pop()
-    found = [part + "\n" for part in parts]
-    if last:
-        found.append(last)
-    return found
+    lone = "\r" in text and text.count("\r") != text.count("\r\n")
+    return list(StringIO(text, newline="" if lone else "\n"))
 
 
 class _Decoder:

@@ -123,9 +123,9 @@ def _report(raw: RawSheet, header: Header | None, headings: list[Heading], sampl
             message = f'"{heading.text}" stands over more than one column (occurrence {heading.occurrence})'
             raw.notes.once("SH11", message, cell=raw.address(header.last_row, heading.index), value=heading.text)
     for span in raw.merged:
-        if span.top > header.last_row and span.bottom > span.top:
+        if span.top > header.last_row:
             below = raw.address(span.bottom, span.right)
-            message = f"merged with the cells down to {below}, which are read as empty"
+            message = f"merged with the cells up to {below}, which are read as empty"
             raw.notes.cell("SH16", raw.address(span.top, span.left), message)
     hidden = [column_letters(heading.index) for heading in headings if heading.hidden]
     if hidden:

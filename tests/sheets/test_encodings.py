@@ -37,7 +37,7 @@ def test_encoding_is_found_and_reported(case: str, tmp_path: Path) -> None:
 
 
 def test_sample_that_ends_inside_a_letter_is_still_utf_8() -> None:
-    assert detect("ü".encode()[:1] * 0 + "abcü".encode()[:-1]).codec == "utf-8"
+    assert detect("abcü".encode()[:-1]).codec == "utf-8"
 
 
 def test_stray_bytes_far_behind_the_sample_are_read_as_windows_1252_and_reported(tmp_path: Path) -> None:
@@ -75,6 +75,11 @@ def test_stated_encoding(tmp_path: Path) -> None:
     assert texts(only_sheet(path, ReadOptions(encoding="cp850"))) == [["0117", "Küste"]]
     with pytest.raises(UnreadableInput, match="not the name of an encoding"):
         open_sheets(path, ReadOptions(encoding="latin-nine"))
+
+
+def test_a_mark_before_stated_utf_8_is_taken_off(tmp_path: Path) -> None:
+    sheet = only_sheet(text_file(tmp_path, LINES.encode("utf-8-sig")), ReadOptions(encoding="UTF8"))
+    assert sheet.headings[0].text == "Tape"
 
 
 def test_nul_bytes_are_reported_and_kept(tmp_path: Path) -> None:

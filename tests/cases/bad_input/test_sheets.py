@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import hashlib
 import io
+import random
 import struct
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from crosswalk.errors import UnreadableInput
 from crosswalk.sheets import ReadOptions, open_sheets
@@ -183,3 +186,49 @@ def test_refused_with_the_next_step(case: str, marks: bool, tmp_path: Path) -> N
 
 def test_no_refusal_within_the_limit(tmp_path: Path) -> None:
     assert len(open_sheets(plain(tmp_path), ReadOptions(max_unpacked_bytes=20_000_000))) == 1
+
+
+def _mutated(content: bytes, rng: random.Random) -> bytes:
+    """The XML with a few letters changed, taken out or doubled."""
+    made = bytearray(content)
+    for _ in range(rng.randint(1, 4)):
+        place = rng.randrange(len(made))
+        change = rng.choice(["letter", "cut", "double"])
+        if change == "letter":
+            made[place] = rng.choice(b'0123456789-.eE"<>&/ abcXYZ=:')
+        elif change == "cut":
+            del made[place : place + rng.randrange(1, 30)]
+        else:
+            made[place:place] = made[place : place + rng.randrange(1, 60)]
+    return bytes(made)
+
+
+PARTS = ["xl/worksheets/sheet1.xml", "xl/styles.xml", "xl/workbook.xml", "xl/_rels/workbook.xml.rels"]
+
+
+@pytest.mark.parametrize("part", PARTS)
+def test_a_damaged_part_is_read_or_refused(part: str, tmp_path: Path) -> None:
+    source, rng = plain(tmp_path), random.Random(part)
+    with zipfile.ZipFile(source) as package:
+        content = package.read(part)
+    outcomes = set()
+    for _ in range(40):
+        path = with_part(source, tmp_path / "damaged.xlsx", {part: _mutated(content, rng)})
+        try:
+            for sheet in open_sheets(path):
+                assert all(any(row.texts) for row in sheet.rows())
+            outcomes.add("read")
+        except UnreadableInput:
+            outcomes.add("refused")
+    assert outcomes == {"read", "refused"}
+
+
+@given(st.binary(max_size=400))
+def test_any_bytes_are_read_or_refused(tmp_path_factory: pytest.TempPathFactory, content: bytes) -> None:
+    path = text_file(tmp_path_factory.mktemp("bytes"), content)
+    try:
+        for sheet in open_sheets(path):
+            for row in sheet.rows():
+                assert any(row.texts)
+    except UnreadableInput as refusal:
+        assert refusal.next_step
