@@ -397,6 +397,7 @@ DOUBTFUL: dict[str, list[tuple[str, str]]] = {
         ("circa 1961-64", "DT16"),
         ("1900s", "DT16"),
         ("1961-?", "DT16"),
+        ("June? 1961", "DT16"),
         ("20s", "DT07"),
         ("6/3/31", "DT03"),
         ("June 3, '31", "DT07"),

@@ -77,10 +77,12 @@ class Grammar:
             found.times.append(token.text)
         elif self._is_stray(at):
             found.strays.append(token.text)
-        elif token.kind == "word":
+        elif token.kind == "word" and token.text not in words.FILLER:
             (found.unsure if token.text in words.UNSURE else found.others).append(token.text)
         elif token.kind in ("num", "triple", "open", "gap", "iso"):
             found.others.append(token.text)
+        elif token.text in "+<>=%#&≤≥":
+            found.unsure.append(token.text)
 
     def _is_stray(self, at: int) -> bool:
         """A figure that opens the text, or a month that no date took."""
@@ -94,6 +96,7 @@ class Grammar:
             made.bound, at = "until", 1
         at_opening = at
         at, marks = self._opening(at, made)
+        made.cued = made.cued or self._word(at - 1) in words.CUES
         moment, at = self.points.first(at)
         if moment is None:
             return None, at
@@ -105,6 +108,7 @@ class Grammar:
         at = self._rest(at, made)
         made.about_span = worded and len(made.moments) == 2 and not made.moments[1].marks
         made.cued = made.cued or self._word(at) in words.CUES or self._text(at) == ","
+        made.vague = made.vague or self._word(at) in ("early", "mid", "late", "later")
         return made, at
 
     def _opening(self, at: int, made: Expression) -> tuple[int, str]:
@@ -229,6 +233,9 @@ class Grammar:
         moment, after, short = self.points.following(start, made.moments[-1], joint)
         if moment is None:
             return None
+        if (made.moments[-1].month or 0) > 20 and moment.grain == 1:  # Winter 1961-1962
+            made.split_season = True
+            return after
         moment.marks += marks
         made.moments.append(moment)
         made.joints.append(joint)

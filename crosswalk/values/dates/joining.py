@@ -7,7 +7,7 @@ from typing import Final
 
 from crosswalk.values.dates.edtf import bounds
 from crosswalk.values.dates.grammar import Expression
-from crosswalk.values.dates.moments import Moment
+from crosswalk.values.dates.moments import Moment, qualifier
 from crosswalk.values.dates.numeric import impossible_words, nearest, possible
 
 DoubtRow = tuple[str, str, tuple[str, ...]]
@@ -19,6 +19,7 @@ _NO_YEAR: Final = ("DT14", "a day or month without a year", ())
 def joined(made: Expression) -> Joined:
     """The EDTF string of an expression, and the doubts about it; no string where it cannot be one."""
     moments = made.moments
+    _settle_hundreds(moments)
     if any(not moment.year for moment in moments) and any(moment.year and moment.grain == 1 for moment in moments):
         return None, [_NO_YEAR]  # "June to 1961"
     fill(moments)
@@ -44,6 +45,14 @@ def joined(made: Expression) -> Joined:
     if made.vague and text:
         doubts.append(("DT05", "EDTF has no early, middle or late part of a span", _vague_choices(moments)))
     return text, doubts
+
+
+def _settle_hundreds(moments: list[Moment]) -> None:
+    """`1900s` beside other decades is a decade too, no century."""
+    if any(moment.year[2:3] != "X" and moment.year[3:] == "X" for moment in moments):
+        for moment in moments:
+            if moment.year.endswith("XX") and moment.doubts:
+                moment.year, moment.doubts = f"{moment.year[:2]}0X", ()
 
 
 def fill(moments: list[Moment]) -> None:
@@ -91,6 +100,8 @@ def _by_joints(made: Expression) -> Joined:
         return _between(moments)
     if len(moments) == 1:
         return _single(moments[0], made.bound)
+    if made.bound in ("before", "after", "until"):
+        return None, [("DT08", f'"{made.bound}" stands before more than one date', tuple(m.edtf for m in moments))]
     if joints == {"ie"}:
         return moments[-1].edtf, []
     if joints <= {"range", "slash"} and len(moments) == 2:
@@ -112,11 +123,13 @@ def _single(moment: Moment, bound: str) -> Joined:
         return text, []
     if moment.month and moment.month > 12:
         return text, [("DT05", "before or after a season", (text,))]
-    opens = bound in ("since", "after")
-    year = moment.year.replace("X", "0" if opens else "9")  # an open end takes no unspecified digits
-    edge = Moment(year, moment.month, moment.day).edtf
-    forms = {"since": f"{edge}/..", "until": f"../{edge}", "after": f"[{edge}..]", "before": f"[..{edge}]"}
-    return forms[bound], []
+    # An open end takes no unspecified digits: what is meant is the near edge of the decade or its far edge.
+    year = moment.year.replace("X", "0" if bound in ("since", "before") else "9")
+    edge, mark = Moment(year, moment.month, moment.day).edtf, qualifier(moment.marks)
+    if bound in ("since", "until"):
+        return (f"{edge}{mark}/.." if bound == "since" else f"../{edge}{mark}"), []
+    lost: list[DoubtRow] = [("DT05", "EDTF cannot mark one end of a set as approximate", (edge,))] if mark else []
+    return (f"[{edge}..]" if bound == "after" else f"[..{edge}]"), lost
 
 
 def _between(moments: list[Moment]) -> Joined:
@@ -192,7 +205,9 @@ def _unsettable(moment: Moment) -> bool:
 
 
 def _mixed(made: Expression) -> Joined:
-    """`1960-1962, 1965`: spans inside a set."""
+    """`1960-1962, 1965`: spans inside a set; a span of decades is written out, since a set's span takes no X."""
+    if all(moment.year[3:] == "X" and moment.grain == 1 for moment in made.moments) and not _any_reversed(made):
+        return _decades_written_out(made), []
     parts: list[str] = []
     before = ""
     for moment, joint in zip(made.moments, [*made.joints, "and"], strict=True):
@@ -206,6 +221,15 @@ def _mixed(made: Expression) -> Joined:
     if not plain or any(part.count("..") > 1 for part in parts) or _any_reversed(made):
         return None, [("DT08", "more than one date, and no telling how they belong together", tuple(parts))]
     return text, []
+
+
+def _decades_written_out(made: Expression) -> str:
+    members: list[str] = []
+    for moment, joint_before in zip(made.moments, ["and", *made.joints], strict=True):
+        if joint_before == "range":
+            members += [f"{ten}X" for ten in range(int(members[-1][:3]) + 1, int(moment.year[:3]))]
+        members.append(moment.edtf)
+    return "{" + ",".join(members) + "}"
 
 
 def _any_reversed(made: Expression) -> bool:

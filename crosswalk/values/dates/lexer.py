@@ -32,7 +32,7 @@ _TOKEN = re.compile(
  |(?P<decade>(?<![\d])(?:'?\d0'?(?:s|er)(?:\sjahren?)?|\d{3}0'?(?:s|er)(?:\sjahren?)?)(?![a-z\d]))
  |(?P<century>(?<!\d)\d\d?(?:st|nd|rd|th|\.|e|eme)?\s?(?:centur(?:y|ies)|cent\b\.?|c\b\.?(?!\s?\d)|jahrhunderts?\b|jh\b\.?|siecle\b)
     |\bsiglo\s[xvi]{1,5}\b|\b[xvi]{1,5}e?m?e?\ssiecle\b|\bc(?:19|20|21)(?:th)?\b(?=\Z))
- |(?P<open>(?<!\d)(?:1[5-9]|20)(?:\d[-_?x–*](?![\d])|--|\?\?|__|xx|––|\*\*|-\s-)(?![\dx]))
+ |(?P<open>(?<!\d)(?:1[5-9]|20)(?:\d[-_?xu–*](?![\d])|--|\?\?|__|xx|uu|––|\*\*|-\s-)(?![\dx]))
  |(?P<num>'?\d{1,2}(?:st|nd|rd|th|er|o|a|°)(?![a-z])|'?\d{1,9})
  |(?P<word>[a-z]+|[^\x00-\x7f–]+)
  |(?P<sym>.)
@@ -40,15 +40,28 @@ _TOKEN = re.compile(
     re.VERBOSE | re.DOTALL | re.ASCII,
 )
 
-_DROPPED = ".'\"[](){}<>*:|\\"
+_DROPPED = ".'\"[](){}*:|\\"
 
 _PLAIN = str.maketrans(
     {
-        **dict.fromkeys("‐‑‒−⁃", "-"), **dict.fromkeys("—―⸺", "–"), **dict.fromkeys("‘’‛′ʼ`´", "'"),
-        **dict.fromkeys("“”„‟″", '"'), **dict.fromkeys("\u200b\u200e\u200f\ufeff\xad\u2060", ""), "⁄": "/", "∼": "~", "～": "~",
-        "≈": "~", "±": "~", "…": " ", "？": "?", "¿": "?", "©": " copyright ", "℗": " copyright ", "Þ": " ",
+        **dict.fromkeys("‐‑‒−⁃", "-"),
+        **dict.fromkeys("—―⸺", "–"),
+        **dict.fromkeys("‘’‛′ʼ`´", "'"),
+        **dict.fromkeys("“”„‟″", '"'),
+        **dict.fromkeys("\u200b\u200e\u200f\ufeff\xad\u2060", ""),
+        "⁄": "/",
+        "∼": "~",
+        "～": "~",
+        "≈": "~",
+        "±": "~",
+        "…": " ",
+        "？": "?",
+        "¿": "?",
+        "©": " copyright ",
+        "℗": " copyright ",
+        "Þ": " ",
     }
-)  # fmt: skip
+)
 _SUBFIELD = re.compile(r"\\*[$‡ǂ|][a-z0-9](?=[\w\[(<-])")
 
 

@@ -57,6 +57,8 @@ def triple(parts: tuple[str, str, str], separator: str, context: Context) -> Mom
         return zeros
     if len(one) == 4:
         return _checked((int(one), int(two), int(three)), (int(one), int(three), int(two)))
+    if len(one) == 2 and int(one) > 31 and len(three) <= 2:
+        return _hyphenated(one, two, three, context)
     if len(three) == 4 or len(one) == 1 or separator in "/.":
         return _day_or_month_first(one, two, three, separator, context)
     return _hyphenated(one, two, three, context)
@@ -206,7 +208,9 @@ def _season_or_span(year: str, two: str, later: bool) -> Moment:
     """`2001-21` is EDTF for a spring; where it may as well be a span of years, a doubt."""
     moment = Moment(year, int(two))
     if later:
-        moment.doubts = (("DT16", f"{year}-{two} is a season or a span of years", (moment.edtf, f"{year}/{year[:2]}{two}")),)
+        moment.doubts = (
+            ("DT16", f"{year}-{two} is a season or a span of years", (moment.edtf, f"{year}/{year[:2]}{two}")),
+        )
     return moment
 
 

@@ -21,9 +21,16 @@ class PointReader:
         self.tokens = tokens
         self.context = context
         self.by_kind = {
-            "iso": self._iso, "triple": self._triple, "gap": self._gap, "decade": self._decade, "century": self._century,
-            "open": self._open, "num": self._number, "word": self._worded, "weekday": self._weekday,
-        }  # fmt: skip
+            "iso": self._iso,
+            "triple": self._triple,
+            "gap": self._gap,
+            "decade": self._decade,
+            "century": self._century,
+            "open": self._open,
+            "num": self._number,
+            "word": self._worded,
+            "weekday": self._weekday,
+        }
 
     def first(self, at: int) -> Found:
         """The moment that starts there."""
@@ -64,6 +71,8 @@ class PointReader:
         if self._month(self._skip(at + 1))[0] or self._is_pair(at):
             return None, at
         year, after = self._year(self._skip(at + 1))
+        if year and self._may_be_day(at, after):
+            return Moment("", None, int(digits)), at + 1
         return Moment(year, None, int(digits)), after if year else at + 1
 
     def is_short(self, at: int) -> bool:
@@ -256,7 +265,11 @@ class PointReader:
         year, end = self._year(self._skip(after))
         if not year or month > 12:
             return None, at
-        return Moment(year, month, unspecified="-XX"), end
+        moment = Moment(year, month, unspecified="-XX")
+        if after == at + 1 and self._text(at) == "?" and self._text(after) != ",":
+            doubt = ("DT16", "the month is not certain, or the day is not known", (f"{year}-{month:02}?", moment.edtf))
+            moment.doubts = (doubt,)
+        return moment, end
 
     def _worded_decade(self, at: int) -> Found:
         """`années 80`, `años sesenta`, `década de 1960`, `the sixties`."""
@@ -273,7 +286,7 @@ class PointReader:
 
     def _month_day(self, month: int, day: int, at: int) -> Found:
         year, end = self._year(self._skip(at + 1))
-        if year and (len(self._digits(end - 1)) == 4 or int(year[2:]) > 31 or self.tokens[at + 1].text not in "-/"):
+        if year and not self._may_be_day(at, end):
             return Moment(year, month, day, doubts=self._two_digit_doubt(end - 1)), end
         moment = Moment("", month, day)
         text = self.tokens[at].text
@@ -281,6 +294,17 @@ class PointReader:
             full = self._full(text)
             moment.doubts = (("DT16", "a day without a year, or a year without a day", (f"{full}-{month:02}",)),)
         return moment, at + 1
+
+    def _may_be_day(self, at: int, end: int) -> bool:
+        """`June 13-15`, `June 13, 14, 15, 1961`: two figures that are rather the next day than the year."""
+        figure = self.tokens[end - 1].text
+        if len(figure) != 2 or int(figure) > 31:
+            return False
+        return (
+            self._text(at + 1) in ("-", "/")
+            or self._kind(end) == "num"
+            or (self._is_joint(end) and self._kind(end + 1) == "num")
+        )
 
     def _two_digit_doubt(self, at: int) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
         return numeric.century_doubt(self._digits(at), self.context)
@@ -310,7 +334,7 @@ class PointReader:
         return "", at
 
     def _is_day_before_month(self, at: int) -> bool:
-        return bool(self._month(self._skip(at + 1))[0])
+        return int(self._digits(at)) <= 31 and bool(self._month(self._skip(at + 1))[0])
 
     def _full(self, digits: str) -> str:
         return f"{numeric.full_year(digits, self.context):04}"

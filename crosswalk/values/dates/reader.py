@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from crosswalk.values.dates import words
-from crosswalk.values.dates.edtf import bounds, is_edtf
+from crosswalk.values.dates.edtf import is_edtf
 from crosswalk.values.dates.grammar import Expression, Grammar, Parsed
 from crosswalk.values.dates.joining import DoubtRow, joined
 from crosswalk.values.dates.lexer import LONGEST, plain, tokens
@@ -54,7 +54,11 @@ def _exact(text: str, context: Context) -> Reading | None:
     """Text that is EDTF already. `-1974` is left to the grammar: it is written for "until", not for years before 0."""
     if text[0] == "-" or not (text[0].isdigit() or text[0] in "[{Y./") or not is_edtf(text):
         return None
-    if _YEAR_MONTH.fullmatch(text) or text.endswith("T00:00:00") or (text[0] == "[" and ".." not in text and "," not in text):
+    if (
+        _YEAR_MONTH.fullmatch(text)
+        or text.endswith("T00:00:00")
+        or (text[0] == "[" and ".." not in text and "," not in text)
+    ):
         return None
     doubts = _sense(text, context)
     if _BARE_SPAN.fullmatch(text) and ("edtf", "true") not in context.options:

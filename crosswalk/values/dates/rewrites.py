@@ -41,6 +41,22 @@ _REWRITES: Final[tuple[tuple[str, re.Pattern[str], str], ...]] = tuple(
         # title (1987), title [1987]: a comma, as in a title and year statement
         ("(", r"(?<=[a-z])\s?\((?=\d{4}[)?])", ", "),
         ("[", r"(?<=[a-z])\s?\[(?=\d{4}[\]?])", ", "),
+        ("--", r"(?<=\d)--(?=\d)", " – "),
+        # 1987 - ?: the other end is not known
+        ("?", r"(?<=\d{4}) [-–] ?\?+$", " unknown"),
+        ("?", r"^\?+ [-–] ?(?=\d{4})", "unknown "),
+        # 1987 04 03; 03 04 1987; 1987. 4. 3.
+        (" ", r"^(\d{4})\.? (\d\d?)\.? (\d\d?)\.?$", r"\1-\2-\3"),
+        (" ", r"^(\d\d?) (\d\d?) (\d{4})$", r"\1/\2/\3"),
+        # 19th-20th century
+        ("th", r"\b(\d\d?)(?:st|nd|rd|th)?(\s?[-–]\s?| and | to )(?=\d\d?(?:st|nd|rd|th) c)", r"\1th century\2"),
+        # title: 1987, title - 1987
+        (":", r"(?<=[a-z]) ?: (?=\d{4}\b)", ", "),
+        (" ", r"(?<=[a-z]) [-–] (?=\d{4}$)", ", "),
+        ("prior", r"\bprior to\b", "before"),
+        # cop. 1987, p1987: copyright (AACR2 1.4F6)
+        ("cop", r"\bcop(?:r|yr)?\b\.?(?=\s?\d{4})", "copyright "),
+        ("p", r"\bp(?=(?:19|20)\d\d\b)", "copyright "),
         # up to 1987, no later than 1987
         ("up", r"\bup to\b", "until"),
         ("year", r"\bfiscal year\b", "fiscal"),

@@ -10,18 +10,18 @@ def _words(text: str) -> frozenset[str]:
 
 
 _MONTHS: Final = """
-january jan januar janner jan janvier janv enero ene
-february feb febr februar feber fevrier fevr fev febrero
-march mar marz maerz mrz mars marzo mar
-april apr avril avr abril abr
-may mai mayo
-june jun juni juin junio
-july jul juli juillet juil julio
-august aug aout agosto ago
-september sep sept septembre septiembre setiembre set
-october oct oktober okt octobre octubre
-november nov novembre noviembre
-december dec dezember dez decembre diciembre dic
+january jan gennaio janeiro januari januar janner jan janvier janv enero ene
+february feb febr febbraio fevereiro februari februar feber fevrier fevr fev febrero
+march mar maart marco marts marz maerz mrz mars marzo mar
+april apr abril aprile avril avr abril abr
+may mai mayo maggio maio mei maj
+june jun giugno junho juni juin junio
+july jul luglio julho juli juillet juil julio
+august aug augustus augusti agosto aout agosto ago
+september sep sept settembre setembro septembre septiembre setiembre set
+october oct ottobre outubro oktober okt octobre octubre
+november nov novembro novembre noviembre
+december dec dezember dez decembre diciembre dic dezembro dicembre
 """
 
 MONTHS: Final[dict[str, int]] = {
@@ -139,8 +139,10 @@ DECADE_TENS: Final[dict[str, int]] = {
 DATE_TYPES: Final[dict[str, str]] = {
     word: kind
     for kind, words in {
-        "broadcast": "aired broadcast air airdate tx transmitted transmission premiered gesendet sendung diffuse emitido",
-        "created": "recorded taped videotaped filmed shot recording rec made created aufgenommen aufnahme gedreht enregistre tourne grabado filmado",
+        "broadcast": "aired broadcast air airdate tx transmitted transmission premiered gesendet sendung diffuse "
+        "emitido",
+        "created": "recorded taped videotaped filmed shot recording rec made created aufgenommen aufnahme "
+        "gedreht enregistre tourne grabado filmado",
         "copyright": "copyright",
         "issued": "issued",
         "published": "published",
@@ -155,21 +157,21 @@ DATE_TYPES: Final[dict[str, str]] = {
 }
 
 # Month words that are more often something else in a text.
-OFTEN_NO_MONTH: Final[frozenset[str]] = _words("may march mar set mai juli jun ago mars dic jan dec")
+OFTEN_NO_MONTH: Final[frozenset[str]] = _words("may march mar set mai ago mars jan abril")
 
 # Words that say the writer did not know; a value beside them is a proposal.
 UNSURE: Final[frozenset[str]] = _words(
     """
-    unsure unknown unverified unconfirmed tbc tbd check verify guess not no wrong incorrect various mixed
-    unbekannt unsicher inconnu inconnue incertain desconocido desconocida incierto
+    latest earliest least most unsure unknown unverified unconfirmed tbc tbd check verify guess not no wrong
+    incorrect various mixed unbekannt unsicher inconnu inconnue incertain desconocido desconocida incierto
     """
 )
 
 # Words that stand between the parts of one date.
 FILLER: Final[frozenset[str]] = _words(
     """
-    the of on de del des d le la les el los las die den dem der von vom am an im in year years yr annee ano jahr jahre
-    jahren
+    the of on de del des d le la les el los las die den dem der von vom am an im in year season seasons years yr
+    annee ano jahr jahre jahren
     """
 )
 
@@ -177,9 +179,9 @@ FILLER: Final[frozenset[str]] = _words(
 CUES: Final[frozenset[str]] = _words(
     """
     in recorded taped videotaped filmed shot aired broadcast dated date dates year produced made released
-    recording tx air airdate transmitted transmission premiered rec made issued published created copyright c r
-    aufgenommen aufnahme gesendet sendung datum jahr gedreht enregistre diffuse tourne date annee grabado emitido
-    fecha ano filmado on edited performed live
+    recording tx air airdate release premiere production publication transmitted transmission premiered rec made
+    issued published created copyright c r aufgenommen aufnahme gesendet sendung datum jahr gedreht enregistre
+    diffuse tourne date annee grabado emitido fecha ano filmado on edited performed live
     """
 )
 
@@ -188,8 +190,9 @@ NO_DATE: Final[frozenset[str]] = _words(
     """
     nd na none null nil unknown undated nodate notdated dateunknown unknowndate datenotknown notknown notavailable
     notapplicable unspecified notspecified notrecorded unavailable uncertain tbd tbc tba tk various variousdates
-    dateunavailable nodategiven nodateavailable nodateknown yearunknown unknownyear sd sansdate ss sl sinfecha sf
-    datedesconnue dateinconnue inconnu inconnue nondate nondatee fechadesconocida desconocido desconocida oj od
-    ohnedatum ohnejahr undatiert unbekannt datumunbekannt unk ndate dateunk seenotes nodates missing blank empty
+    dateunavailable nodategiven nodateavailable nodateknown yearunknown unknownyear ud unkown unknow sd sansdate
+    ss sl sinfecha sf datedesconnue dateinconnue inconnu inconnue nondate nondatee fechadesconocida desconocido
+    desconocida oj od ohnedatum ohnejahr undatiert unbekannt datumunbekannt unk ndate dateunk seenotes nodates
+    missing blank empty
     """
 )
