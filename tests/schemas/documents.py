@@ -125,7 +125,9 @@ def _typed(family: Family, decl: Decl, node: Node) -> Iterator[tuple[str, Node]]
     for scheme in family.types:
         for text in PROBES if decl.local_name == "created" else ("Sound", "2009-03-14", "en-GB"):
             yield f"{scheme} {text!r}", node.having((f"{{{XSI}}}type", scheme)).holding(text)
-        yield f"{scheme} with a language", node.having((f"{{{XSI}}}type", scheme), (XML_LANG, "en")).holding("2009")
+        for text in ("2009", "Sound"):
+            with_language = node.having((f"{{{XSI}}}type", scheme), (XML_LANG, "en"))
+            yield f"{scheme} {text!r} with a language", with_language.holding(text)
 
 
 def _filled(walk: Walk, decl: Decl, least: Node, thorough: bool) -> Iterator[tuple[str, Node]]:
@@ -177,6 +179,7 @@ def _strange_children(walk: Walk, family: Family, least: Node, thorough: bool) -
             yield f"{stranger.tag} instead of part {at}", least.holding(*rest)
     for stranger in strangers:
         yield f"only {stranger.tag}", least.holding(stranger)
+    yield "two strangers", least.holding(STRANGER, STRANGER)
     yield "only strangers", least.holding(*strangers)
     if thorough:
         for name in family.names.elements:

@@ -31,8 +31,8 @@ PROBES = (
     "Software", "Sound", " Sound ", "StillImage", "Text", "Moving Image", "movingimage",
 )  # fmt: skip
 
-# What is enough for a type without limits.
-FEW = ("", " ", "two words", "zażółć \U0001f4fc", "a\nb", "&<>\"'")
+# What is enough for a type without limits; the last is no address, no token, no name.
+FEW = ("", " ", "two words", "zażółć \U0001f4fc", "a\nb", "&<>\"'", "::%zz")
 
 
 def sample(kind: Any) -> str:
