@@ -20,6 +20,7 @@ from crosswalk.standards.tables.table import Rule, Table
 _LEVELS = {"Asset": "asset", "Part": "asset", "Instantiation": "instantiation", "EssenceTrack": "track"}
 _SAID_ELSEWHERE = ("rdf:type", "rec:position", "rec:runningTime")
 _APART = frozenset({"skos:Concept", "skos:ConceptScheme", "prov:Activity"})  # nodes that no record is made of
+_TITLES = ("dcterms:title", "ebucore:title")
 _SHOWN = 200  # of what is not understood, at the most, before it is only counted
 
 
@@ -28,7 +29,7 @@ def reader(format_: str) -> Callable[[Path, ReadOptions], Iterator[Record | Find
 
     def read(path: Path, options: ReadOptions) -> Iterator[Record | Finding]:
         graph = load_graph(path, format_, options)
-        yield from Reading(graph, table()).records()
+        yield from Reading(graph, table(options.table)).records()
         yield from _not_understood(graph, path, options)
 
     return read
@@ -47,6 +48,12 @@ def _not_understood(graph: Graph, path: Path, options: ReadOptions) -> Iterator[
         yield finding("RD03", Origin(file=str(path)), message, severity=severity)
 
 
+def _place(path: str) -> Place:
+    place = resolve(path)
+    assert place is not None, path
+    return place
+
+
 class Reading:
     """Makes records of a graph, by the table read backwards."""
 
@@ -63,17 +70,21 @@ class Reading:
         """The assets, then the instantiations that stand alone, in the order of their URIs' first place in the file."""
         inner = self._linked()
         self._graph.base = self._base()
-        assets = kinds_of("ebucore:EditorialObject")
+        subjects = {subject: self._graph.classes(subject) for subject in self._graph.about if subject not in inner}
         media = kinds_of("ebucore:MediaResource")
-        for subject in list(self._graph.about):
-            classes = self._graph.classes(subject)
-            if subject not in inner and classes & assets:
+        for subject, classes in subjects.items():
+            if self._is_asset(subject, classes, media):
                 yield self.node(Asset, "asset", subject)
-        for subject in list(self._graph.about):
-            classes = self._graph.classes(subject)
-            if subject not in inner and classes & media and not classes & assets:
+        for subject, classes in subjects.items():
+            if classes & media and not self._is_asset(subject, classes, media):
                 yield self.node(Instantiation, "instantiation", subject)
         self._settle_the_rest()
+
+    def _is_asset(self, subject: str, classes: set[str], media: frozenset[str]) -> bool:
+        """By its class, or, in RDF of others, by having a title and being nothing else that we know."""
+        if classes & kinds_of("ebucore:EditorialObject"):
+            return True
+        return not classes & (media | _APART) and bool(self._graph.objects(subject, _TITLES))
 
     def _linked(self) -> set[str]:
         """What belongs to another node: parts, instantiations of assets, tracks."""
@@ -96,8 +107,10 @@ class Reading:
     def node(self, cls: type[Node], path: str, subject: str) -> Any:
         """One node as an object of the model."""
         fields = self._attributes(cls, subject)
-        for child in shape(cls).children:
-            values = self._child(child, f"{path}.{child.path}", subject)
+        children = {child: _place(f"{path}.{child.path}") for child in shape(cls).children}
+        own = {child: self._own(place, subject) for child, place in children.items()}  # first, so that it is settled
+        for child, place in children.items():
+            values = self._child(child, place, subject, own[child])
             if values:
                 fields[child.field] = tuple(values) if child.many else values[0]
         return cls(**fields)
@@ -114,17 +127,14 @@ class Reading:
                 self._graph.settle(subject, name, text)
         return fields
 
-    def _child(self, child: Child, path: str, subject: str) -> list[Any]:
-        place = resolve(path)
-        assert place is not None
-        own = self._own(place, subject)
+    def _child(self, child: Child, place: Place, subject: str, own: list[tuple[str, str]]) -> list[Any]:
         if own:
-            values = [self._value(child, path, subject, text, kind) for text, kind in own]
+            values = [self._value(child, place.path, text, kind) for text, kind in own]
             self._settle_rules(place, subject)
             return values
         if shape(child.cls).content == "children":
-            return self._containers(child, path, subject)
-        return self._stated(self._rules.get(path, ()), place, subject)
+            return self._containers(child, place.path, subject)
+        return self._stated(self._rules.get(place.path, []), place, subject)
 
     def _own(self, place: Place, subject: str) -> list[tuple[str, str]]:
         """The nodes and literals that say a value whole, in their order."""
@@ -151,7 +161,7 @@ class Reading:
         text = self._graph.one(found[0], "rec:position")
         return int(text) if text and text.isdigit() else 0
 
-    def _value(self, child: Child, path: str, subject: str, text: str, kind: str) -> Any:
+    def _value(self, child: Child, path: str, text: str, kind: str) -> Any:
         content = shape(child.cls).content
         if kind != URI:
             return child.cls(text)
@@ -173,10 +183,8 @@ class Reading:
         """Containers of which only the statements about the record are there: others' RDF, mostly."""
         made = []
         for inner in shape(child.cls).children:
-            place = resolve(f"{path}.{inner.path}")
+            place = _place(f"{path}.{inner.path}")
             rules = [rule for rule in self._rules.get(f"{path}.{inner.path}", ()) if rule.about == "record"]
-            if not rules or place is None:
-                continue
             for rule in rules:
                 for value in self._stated([rule], place, subject):
                     siblings = {s.field: s for s in shape(child.cls).children if s.path in rule.when}
@@ -185,7 +193,7 @@ class Reading:
                     made.append(child.cls(**{**beside, inner.field: value}))
         return made
 
-    def _stated(self, rules: Any, place: Place, subject: str) -> list[Any]:
+    def _stated(self, rules: list[Rule], place: Place, subject: str) -> list[Any]:
         """The values that statements of the table's own properties make."""
         made: list[Any] = []
         for rule in rules:
@@ -227,7 +235,7 @@ class Reading:
             if name in names:
                 self._graph.settle(subject, name, text)
 
-    def _settle_extras(self, rules: Any, subject: str) -> None:
+    def _settle_extras(self, rules: list[Rule], subject: str) -> None:
         names = {rule.to for rule in rules if rule.extra} | {"rec:runningTime"}
         for name, text, _ in self._graph.about.get(subject, ()):
             if name in names:

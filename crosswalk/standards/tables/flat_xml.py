@@ -144,7 +144,7 @@ class Reader:
 
     def __init__(self, format_: Format, options: ReadOptions) -> None:
         self._format, self._options = format_, options
-        self._reverse = Reverse(format_.table(), FLAT)
+        self._reverse = Reverse(format_.table(options.table), FLAT)
         self._prefixes = {namespace: prefix for prefix, namespace in format_.namespaces.items()}
         self._kinds = {folded(name): kind for kind, name in format_.kinds.items()}
         prefix, _, local = format_.root.rpartition(":")

@@ -1,0 +1,87 @@
+"""RDF against its shapes (SHACL), one document at a time: a document is a batch of some hundred records."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from crosswalk.errors import UnreadableInput
+from crosswalk.findings import Finding, Origin, Severity, finding
+from crosswalk.resources import schema_path
+from crosswalk.xmlio import chunks, sources
+
+if TYPE_CHECKING:
+    from rdflib import Graph
+    from rdflib.term import Node
+
+SHACL = "http://www.w3.org/ns/shacl#"
+FORMATS = {".ttl": "turtle", ".nt": "nt", ".jsonld": "json-ld", ".rdf": "xml"}
+_SEVERITIES = {"Violation": Severity.ERROR, "Warning": Severity.WARNING, "Info": Severity.NOTE}
+
+
+class ShapeCheck:
+    """Documents against one file of shapes: ours by name, or any by path.
+
+    >>> check = ShapeCheck()
+    >>> lone = b'<urn:a> a <http://www.ebu.ch/metadata/ontologies/ebucore/ebucore#Agent> .'
+    >>> [f.message for f in check.content(lone, "turtle")]
+    ['<urn:a>: an agent has one name (agentName)']
+    """
+
+    def __init__(self, name: str = "record-shapes.ttl") -> None:
+        self.path = name if Path(name).is_absolute() else str(schema_path(name))
+
+    def content(self, content: bytes, format_: str, file: str = "") -> list[Finding]:
+        """What is wrong with one document in memory, in a format of rdflib: turtle, nt, json-ld, xml.
+
+        Raises UnreadableInput where it is not of that format."""
+        import pyshacl  # late: 0.2 s
+
+        _, report, _ = pyshacl.validate(_parsed(content, format_, file), shacl_graph=_shapes(self.path))
+        return sorted(_findings(report, file), key=lambda found: (found.origin.path, found.message, found.value))
+
+    def file(self, path: Path) -> Iterator[Finding]:
+        """What is wrong with one file, which may be packed; its format goes by its name."""
+        suffixes = [suffix for suffix in path.suffixes if suffix in FORMATS]
+        if not suffixes:
+            raise UnreadableInput(path, "has no name of an RDF file", f"name it with one of {', '.join(FORMATS)}")
+        for source in sources(path):
+            yield from self.content(b"".join(chunks(source)), FORMATS[suffixes[-1]], source.name)
+
+
+@cache
+def _shapes(path: str) -> Graph:
+    from rdflib import Graph
+
+    return Graph().parse(path, format="turtle")
+
+
+def _parsed(content: bytes, format_: str, file: str) -> Graph:
+    from rdflib import Graph
+
+    if format_ == "xml" and b"<!DOCTYPE" in content[:4096]:
+        raise UnreadableInput(file or "document", "has a document type definition", "remove <!DOCTYPE ...>")
+    try:
+        return Graph().parse(data=content, format=format_)
+    except Exception as error:  # rdflib's parsers raise what they like
+        problem = f"is not readable as RDF: {str(error)[:200]}"
+        raise UnreadableInput(file or "document", problem, "mend the file") from error
+
+
+def _findings(report: Graph, file: str) -> Iterator[Finding]:
+    from rdflib import RDF, URIRef
+
+    for result in report.subjects(RDF.type, URIRef(f"{SHACL}ValidationResult")):
+
+        def said(name: str, result: Node = result) -> str:
+            found = report.value(result, URIRef(SHACL + name))
+            return "" if found is None else str(found)
+
+        focus, prop = said("focusNode"), said("resultPath")
+        local = prop.replace("#", "/").rpartition("/")[2] if prop.startswith(("http", "urn")) else ""
+        message = f"<{focus}>: {said('resultMessage')}" + (f" ({local})" if local else "")
+        severity = _SEVERITIES.get(said("resultSeverity").removeprefix(SHACL), Severity.ERROR)
+        origin = Origin(file=file, path=focus)
+        yield finding("RD05", origin, message, value=said("value")[:200], severity=severity)
