@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import cast
 
 from crosswalk.errors import CannotContinue
 from crosswalk.records import NAMESPACE, ROOTS, Asset, Collection, Instantiation, Record, shape
@@ -61,20 +62,30 @@ def problem_of(record: Record) -> str:
 
 def write(records: Iterable[Record], options: WriteOptions) -> Iterator[Document]:
     """The records as documents: assets in collections of `options.batch`, or one a document; instantiations always
-    one a document, since PBCore has no list of them."""
-    names, batch, number = Names(), [], 0
+    one a document, since PBCore has no list of them. The documents keep the order of the records."""
+    names = Names()
+    for number, batch in enumerate(_batches(records, options), 1):
+        if options.one_each or isinstance(batch[0], Instantiation):
+            identifier = identifier_of(batch[0])
+            yield Document(names.unique(identifier) + ".xml", write_record(batch[0]), (identifier,))
+        else:
+            yield _collection(cast("list[Asset]", batch), f"{options.stem}-{number:04d}.xml", options.collection)
+
+
+def _batches(records: Iterable[Record], options: WriteOptions) -> Iterator[list[Record]]:
+    """Records that go into one document together."""
+    batch: list[Record] = []
     for record in records:
-        if options.one_each or isinstance(record, Instantiation):
-            identifier = identifier_of(record)
-            yield Document(names.unique(identifier) + ".xml", write_record(record), (identifier,))
-            continue
-        batch.append(record)
-        if len(batch) >= options.batch:
-            number += 1
-            yield _collection(batch, f"{options.stem}-{number:04d}.xml", options.collection)
+        alone = options.one_each or isinstance(record, Instantiation)
+        if batch and (alone or len(batch) >= options.batch):
+            yield batch
             batch = []
+        if alone:
+            yield [record]
+        else:
+            batch.append(record)
     if batch:
-        yield _collection(batch, f"{options.stem}-{number + 1:04d}.xml", options.collection)
+        yield batch
 
 
 def _collection(assets: list[Asset], name: str, collection: Collection) -> Document:

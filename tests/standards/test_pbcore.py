@@ -220,7 +220,7 @@ def test_batches_and_names() -> None:
     write = STANDARD.write
     assert write is not None
     batches = list(write([*assets, carrier], WriteOptions(batch=2, stem="x")))
-    assert [item.name for item in batches] == ["x-0001.xml", "x-0002.xml", "A_1.xml", "x-0003.xml"]
+    assert [item.name for item in batches] == ["x-0001.xml", "x-0002.xml", "x-0003.xml", "A_1.xml"]
     assert batches[0].records == ("a/0", "a/1")
     each = list(write([*assets, carrier], WriteOptions(one_each=True)))
     assert [item.name for item in each] == ["a_0.xml", "a_1.xml", "a_0-2.xml", "a_1-2.xml", "a_0-3.xml", "A_1-3.xml"]
