@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zipfile
 from pathlib import Path
 from typing import Any
 
@@ -170,3 +171,68 @@ def test_names_of_tables(tmp_path: Path) -> None:
     path = document(tmp_path, row(text_cell("Tape"), text_cell("Title")))
     assert sheet_names(path) == ["Radio"]
     assert [sheet.name for sheet in open_sheets(path, ReadOptions(sheets=("RADIO",)))] == ["Radio"]
+
+
+def raw_document(folder: Path, tables: str, styles: str = "") -> Path:
+    """A document of hand-written XML, for what odfpy does not write."""
+    spaces = " ".join(
+        f'xmlns:{prefix}="urn:oasis:names:tc:opendocument:xmlns:{prefix}:1.0"'
+        for prefix in ("office", "table", "text", "style")
+    )
+    calc = 'xmlns:calcext="urn:org:documentfoundation:names:experimental:calc:xmlns:calcext:1.0"'
+    body = f"<office:body><office:spreadsheet>{tables}</office:spreadsheet></office:body>"
+    path = folder / "raw.ods"
+    with zipfile.ZipFile(path, "w") as package:
+        package.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
+        package.writestr(
+            "content.xml",
+            f"<office:document-content {spaces} {calc}>"
+            f"<office:automatic-styles>{styles}</office:automatic-styles>{body}</office:document-content>",
+        )
+    return path
+
+
+def raw_table(cell: str, name: str = "Radio", attributes: str = "", inside: str = "") -> str:
+    header = "".join(
+        f'<table:table-cell office:value-type="string"><text:p>{text}</text:p></table:table-cell>'
+        for text in ("Tape", "Value")
+    )
+    first = '<table:table-cell office:value-type="string"><text:p>0117</text:p></table:table-cell>'
+    return (
+        f'<table:table table:name="{name}" {attributes}>{inside}<table:table-row>{header}</table:table-row>'
+        f"<table:table-row>{first}{cell}</table:table-row></table:table>"
+    )
+
+
+RAW_CELLS: dict[str, tuple[str, str, str, list[str]]] = {
+    "error": ('value-type="string" office:string-value="" calcext:value-type="error"', "#REF!", "#REF!", ["SH13"]),
+    "text kept in the attribute": ('value-type="string" office:string-value="0423"', "", "0423", []),
+    "17 digits": ('value-type="float" office:value="12345678901234567"', "1.23E16", "12345678901234567", ["SH15"]),
+    "beyond all numbers": ('value-type="float" office:value="1E999"', "", "1E999", ["SH15"]),
+    "number that is none": ('value-type="float" office:value="NaN"', "", "nan", []),
+    "a count under a date": ('value-type="date" office:date-value="1900-01-26"', "26/01", "1900-01-26", ["SH19"]),
+    "a date before 1900": ('value-type="date" office:date-value="1893-05-02"', "1893", "1893-05-02", []),
+    "negative length": ('value-type="time" office:time-value="-PT12H00M00S"', "", "-12:00:00", []),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", RAW_CELLS)
+def test_cells_of_hand_written_documents(case: str, tmp_path: Path) -> None:
+    attributes, shown, text, found = RAW_CELLS[case]
+    paragraph = f"<text:p>{shown}</text:p>" if shown else ""
+    sheet = only_sheet(
+        raw_document(tmp_path, raw_table(f"<table:table-cell office:{attributes}>{paragraph}</table:table-cell>"))
+    )
+    assert texts(sheet) == [["0117", text]]
+    assert codes(sheet) == found
+
+
+def test_hidden_tables_are_read_and_copies_of_other_files_are_not(tmp_path: Path) -> None:
+    styles = '<style:style style:name="ta1"><style:table-properties table:display="false"/></style:style>'
+    foreign = '<table:table-source table:filter-name="calc8"/>'
+    tables = raw_table("", "Old", 'table:style-name="ta1"') + raw_table("", "'file:///x.ods'#Radio", inside=foreign)
+    path = raw_document(tmp_path, tables, styles)
+    sheet = only_sheet(path)
+    assert sheet.name == "Old"
+    assert codes(sheet) == ["SH12"]
+    assert sheet_names(path) == ["Old"]
