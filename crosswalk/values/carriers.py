@@ -74,7 +74,7 @@ class _Reader:
                     if key not in openings:
                         break
             if best is None:
-                if piece.isdigit() or piece[-1] in "~^x" and "0" <= piece[0] <= "9":
+                if piece.isdigit() or (piece[-1] in "~^x" and "0" <= piece[0] <= "9"):
                     beside.append(piece)
                     continue
                 best = alone.get(piece)
@@ -108,7 +108,7 @@ def _beside(first: str, numbers: list[str]) -> tuple[tuple[str, str], ...]:
             seconds += int(number[:-1])
         elif number[-1] == CLOCK:
             found.append(("duration_as_written", number[:-1]))
-        elif number is first and len(number) < 4 or number[-1] == TIMES:
+        elif (number is first and len(number) < 4) or number[-1] == TIMES:
             found.append(("count", number.rstrip(TIMES)))
     if seconds:
         found.append(("duration", f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"))

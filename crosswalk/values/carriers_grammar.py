@@ -14,8 +14,17 @@ from crosswalk.values.carriers_tokens import pieces
 from crosswalk.vocabularies import Vocabulary, load
 
 Parts = tuple[str, ...]
-UNKNOWN, BREAK, HELD, SOURCE, ON, EXAMPLE, OF = ("unknown",), ("break",), ("held",), ("source",), ("on",), ("example",), ("of",)
+UNKNOWN, BREAK, HELD, SOURCE, ON, EXAMPLE, OF = (
+    ("unknown",),
+    ("break",),
+    ("held",),
+    ("source",),
+    ("on",),
+    ("example",),
+    ("of",),
+)
 GAUGES = frozenset({8.0, 9.5, 16.0, 22.0, 28.0, 35.0, 70.0})  # what the published list has
+_HELICAL_MM = 19.0  # a width of videotape, not of film
 _RARE_GAUGES = frozenset({17.5, 32.0, 60.0, 65.0, 68.0})  # made once, not on the list
 _SHORTEST_TOLD = 3  # wordings of generations shorter than this mean too many other things beside a carrier
 _SPELLED_SIGNS = {",": BREAK, ";": BREAK, "/": BREAK, "+": BREAK, "&": BREAK, "|": BREAK}
@@ -65,14 +74,14 @@ class GrammarFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
 class Grammar:
     """The wordings of the vocabulary and of the grammar, by their joined pieces."""
 
-    def __init__(self, vocabulary: Vocabulary, written: GrammarFile) -> None:
+    def __init__(self, vocabulary: Vocabulary, written: GrammarFile, shipped: Vocabulary | None = None) -> None:
         self.vocabulary = vocabulary
         self.rules = written.rule
         self.meanings: dict[str, Parts] = {}
         self.words: set[str] = set()  # every piece of every wording
         self._mendable: set[str] = set()
         self._written: set[str] = set()
-        for phrases, parts in _meanings(vocabulary, written):
+        for phrases, parts in (*_meanings(vocabulary, written), *_of_the_house(vocabulary, shipped)):
             for phrase in phrases:
                 self._add(phrase, parts)
         self.openings = {key[:end] for key in self.meanings for end in range(1, len(key))}
@@ -90,20 +99,25 @@ class Grammar:
             self.meanings[key + "s"] = parts
             self.words.add(spelled[-1] + "s")
 
-    def alone(self, token: str) -> Parts:
+    def alone(self, piece: str) -> Parts:
         """What a piece says that is not part of a longer wording."""
-        known = self.meanings.get(token) or _SPELLED_SIGNS.get(token)
+        known = self.meanings.get(piece) or _SPELLED_SIGNS.get(piece)
         if known is not None:
             return known
-        if token[0].isdigit():
-            return _measure(token)
-        return UNKNOWN if token[0].isalpha() and token not in self.meanings else ()
+        if piece[0].isdigit():
+            return _measure(piece)
+        return UNKNOWN if piece[0].isalpha() and piece not in self.meanings else ()
 
 
 def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[str, ...], Parts]]:
     """All wordings with their parts; what comes later overrides what came before."""
     generations = [
-        (tuple(w for w in (term.name, *term.aliases) if len(w) >= _SHORTEST_TOLD and w.lower() not in written.untold), (f"generation={term.name}",))
+        (
+            tuple(
+                w for w in (term.name, *term.aliases) if len(w) >= _SHORTEST_TOLD and w.lower() not in written.untold
+            ),
+            (f"generation={term.name}",),
+        )
         for term in load("generations").term
     ]
     carriers = [
@@ -123,6 +137,17 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
         (written.links["on"], ON),
         (written.links["example"], EXAMPLE),
         (written.links["of"], OF),
+    ]
+
+
+def _of_the_house(vocabulary: Vocabulary, shipped: Vocabulary | None) -> list[tuple[tuple[str, ...], Parts]]:
+    """The wordings that a house added: they come last, and so override the grammar."""
+    if shipped is None:
+        return []
+    known = {wording for entry in shipped.term for wording in (entry.name, *entry.aliases)}
+    return [
+        (tuple(w for w in (entry.name, *entry.aliases) if w not in known), (f"carrier:{entry.name}",))
+        for entry in vocabulary.term
     ]
 
 
@@ -155,25 +180,28 @@ def _worth_mending(parts: Parts) -> bool:
     return bool(parts) and "=" not in parts[0] and parts not in (HELD, SOURCE, ON, BREAK) and parts != ("hedge",)
 
 
-def _measure(token: str) -> Parts:
+def _measure(piece: str) -> Parts:
     """What a number with its unit says."""
-    found = _MEASURE.fullmatch(token)
+    found = _MEASURE.fullmatch(piece)
     if found is None:
-        return ("33rpm",) if token == "33" else ()
+        return ()
     if "/" in found["value"]:
-        return (token,)
+        return (piece,)
     value, unit = float(found["value"]), found["unit"]
     if unit == "ips":
         return ("audio", f"speed={found['value']} {unit}")
     if unit == "track":
         return ("audio", "multitrack", f"tracks={found['value']}")
-    if unit == "mm":
-        return (token,) if value in (*GAUGES, 19.0) else ("oddgauge", token) if value in _RARE_GAUGES else ("nogauge", token)
-    return (token, f"speed={found['value']} rpm") if unit == "rpm" else (token,)
+    if unit == "rpm":
+        return (piece, f"speed={found['value']} rpm")
+    if unit != "mm" or value in GAUGES or value == _HELICAL_MM:
+        return (piece,)
+    return ("oddgauge", piece) if value in _RARE_GAUGES else ("nogauge", piece)
 
 
 @cache
 def grammar(*house_files: str) -> Grammar:
     """The grammar over the vocabulary of carriers, with the house's additions."""
     text = resource("mappings", "vocabularies", "grammar", "carriers.toml").read_text(encoding="utf-8")
-    return Grammar(load("carriers", *house_files), msgspec.convert(tomllib.loads(text), GrammarFile))
+    shipped = load("carriers")
+    return Grammar(load("carriers", *house_files), msgspec.convert(tomllib.loads(text), GrammarFile), shipped)

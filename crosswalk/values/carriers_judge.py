@@ -9,11 +9,22 @@ from crosswalk.values.reading import Doubt, How, Reading
 
 _BODIES = frozenset({"reel", "cassette", "disc", "cylinder", "cartridge", "belt", "roll", "record"})
 _ALLOWED = {
-    "reel": {"reel"}, "cassette": {"cassette", "cartridge"}, "disc": {"disc", "record", "cassette"}, "film": {"reel", "roll", "cartridge", "cassette"},
-    "wire": {"reel", "cartridge"}, "belt": {"belt", "cylinder"}, "cylinder": {"cylinder", "record", "roll"}, "roll": {"roll", "reel"},
+    "reel": {"reel"}, "cassette": {"cassette", "cartridge"}, "disc": {"disc", "record", "cassette"},
+    "film": {"reel", "roll", "cartridge", "cassette"},
+    "wire": {"reel", "cartridge"}, "belt": {"belt", "cylinder"}, "cylinder": {"cylinder", "record", "roll"},
+    "roll": {"roll", "reel"},
     "cartridge": {"cartridge", "cassette"},
 }  # fmt: skip
-_WIDTHS_MM = {"1/8in": 3.81, "1/4in": 6.3, "1/2in": 12.7, "3/4in": 19.0, "1in": 25.4, "2in": 50.8, "8mm": 8.0, "19mm": 19.0}
+_WIDTHS_MM = {
+    "1/8in": 3.81,
+    "1/4in": 6.3,
+    "1/2in": 12.7,
+    "3/4in": 19.0,
+    "1in": 25.4,
+    "2in": 50.8,
+    "8mm": 8.0,
+    "19mm": 19.0,
+}
 _TAPE_WIDTHS = frozenset({"1/4in", "1/2in", "3/4in", "1in", "2in"})
 _MOST_UNKNOWN, _MOST_UNKNOWN_SHORT, _MOST_UNKNOWN_GENERAL = 4, 2, 1
 
@@ -48,7 +59,7 @@ def judge(grammar: Grammar, meanings: tuple[Parts, ...]) -> Reading:
     if source is None:
         return _reading(found, also, False)
     origin = _found(grammar, source)
-    if found.value is None and not any(doubt.suggestions for doubt in found.doubts):
+    if found.value is None and not _names_something(held):
         found = _Found(None, (_doubt("CA07", *([origin.value] if origin.value else [])),))
     return _reading(found, (*also, *((("source", origin.value),) if origin.value else ())), True)
 
@@ -60,6 +71,8 @@ def _said(meanings: tuple[Parts, ...]) -> list[Parts]:
         before = meanings[at - 1] if at else ()
         if meaning == OF and before and before[0].startswith("generation="):
             said.append(SOURCE)
+        elif meaning == OF and any(piece[0].startswith("carrier:") for piece in said):
+            said.append(OF)
         elif meaning not in (OF, EXAMPLE) and before != EXAMPLE:
             said.append(meaning)
     return said
@@ -87,6 +100,11 @@ def _held_and_source(grammar: Grammar, pieces: list[Parts]) -> tuple[list[Parts]
             on = after.index(ON)
             return before + after[on + 1 :], after[:on]
         return before, after
+    if OF in pieces:
+        at = pieces.index(OF)
+        if _names_something(pieces[at + 1 :]):
+            return pieces[:at], pieces[at + 1 :]
+        pieces = [piece for piece in pieces if piece != OF]
     return _split_at_on(grammar, pieces)
 
 
@@ -101,7 +119,11 @@ def _split_at_on(grammar: Grammar, pieces: list[Parts]) -> tuple[list[Parts], li
 
 
 def _names_something(pieces: list[Parts]) -> bool:
-    return any(part.startswith("carrier:") or part in _BODIES or part in _WIDTHS_MM or part in ("film", "tape", "cd", "beta") for piece in pieces for part in piece)
+    return any(
+        part.startswith("carrier:") or part in _BODIES or part in _WIDTHS_MM or part in ("film", "tape", "cd", "beta")
+        for piece in pieces
+        for part in piece
+    )
 
 
 def _found(grammar: Grammar, pieces: list[Parts]) -> _Found:
@@ -153,7 +175,7 @@ def _contradiction(grammar: Grammar, name: str, parts: frozenset[str]) -> str:
     kind, body, width = fact(name, "kind"), str(fact(name, "body")), fact(name, "width_mm")
     if parts & _BODIES - _ALLOWED.get(body, _BODIES):
         return "CA03"
-    if kind != "film" and "film" in parts or kind == "film" and parts & {"video", "disc"}:
+    if (kind != "film" and "film" in parts) or (kind == "film" and parts & {"video", "disc"}):
         return "CA03"
     others = {_WIDTHS_MM[part] for part in parts & _WIDTHS_MM.keys()}
     if body in ("cassette", "reel") and isinstance(width, float) and any(abs(other - width) > 0.5 for other in others):

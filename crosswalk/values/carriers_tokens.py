@@ -8,17 +8,29 @@ from crosswalk.vocabularies.fold import plain
 
 SECONDS, CLOCK, TIMES = "~", "^", "x"
 _SIGNS = str.maketrans(
-    {**dict.fromkeys("“”„‟″〃＂˝", '"'), **dict.fromkeys("‘’‚‛′´`ʹʼ", "'"), **dict.fromkeys("‐‑‒–—−", "-"), "×": "x", "：": ":"}
+    {
+        **dict.fromkeys("“”„‟″〃＂˝", '"'),
+        **dict.fromkeys("‘’‚‛′´`ʹʼ", "'"),
+        **dict.fromkeys("‐‑‒–—−", "-"),
+        "×": "x",
+        "：": ":",
+    }
 )
 _RAW = re.compile(r"[^\W\d_]+|\d+(?:[.,:/]\d+)*|[\"',;/+&|?:]")
 _MARKED = re.compile(r"[\d\"']")
 _UNITS = {
-    **dict.fromkeys(('"', "inch", "inches", "in", "zoll", "pouce", "pouces", "pulgada", "pulgadas", "pollici", "tum"), "in"),
-    **dict.fromkeys(("mm", "millimeter", "millimeters", "millimetre", "millimetres", "millimètres", "milímetros"), "mm"),
+    **dict.fromkeys(
+        ('"', "inch", "inches", "in", "zoll", "pouce", "pouces", "pulgada", "pulgadas", "pollici", "tum"), "in"
+    ),
+    **dict.fromkeys(
+        ("mm", "millimeter", "millimeters", "millimetre", "millimetres", "millimètres", "milímetros"), "mm"
+    ),
     **dict.fromkeys(("min", "mins", "minute", "minutes", "minuten", "minutos", "minuti", "mn", "'"), "min"),
-    **dict.fromkeys(("h", "hr", "hrs", "hour", "hours", "stunde", "stunden", "std", "heure", "heures", "hora", "horas"), "h"),
+    **dict.fromkeys(
+        ("h", "hr", "hrs", "hour", "hours", "stunde", "stunden", "std", "heure", "heures", "hora", "horas"), "h"
+    ),
     **dict.fromkeys(("s", "sec", "secs", "second", "seconds", "sek", "sekunden", "segundos", "secondes"), "s"),
-    **dict.fromkeys(("rpm", "tours", "upm", "giri"), "rpm"),
+    **dict.fromkeys(("rpm", "tours", "upm", "giri", "toeren", "rev", "revoluciones"), "rpm"),
     **dict.fromkeys(("track", "tracks", "trk", "spur", "piste", "pistes", "pista", "pistas"), "track"),
     "ips": "ips",
     "cm": "cm",
@@ -27,9 +39,19 @@ _UNITS = {
 _SECONDS = {"min": 60, "h": 3600, "s": 1}
 _WIDTHS = {0.125: "1/8in", 0.25: "1/4in", 0.5: "1/2in", 0.75: "3/4in"}
 _COUNTED = {1.25, 1.5, 1.75, 2.75}  # 1 3/4" is one tape of 3/4 inch
-_TAPE_MM = {"3.8": "1/8in", "3.81": "1/8in", "6.25": "1/4in", "6.3": "1/4in", "6.35": "1/4in", "12.65": "1/2in", "12.7": "1/2in", "25.4": "1in", "50.8": "2in"}
+_TAPE_MM = {
+    "3.8": "1/8in",
+    "3.81": "1/8in",
+    "6.25": "1/4in",
+    "6.3": "1/4in",
+    "6.35": "1/4in",
+    "12.65": "1/2in",
+    "12.7": "1/2in",
+    "25.4": "1in",
+    "50.8": "2in",
+}
 _DISC_CM = {"12": "4.75in", "17": "7in", "17.5": "7in", "18": "7in", "25": "10in", "30": "12in"}
-_QUOTES = ("\"", "'")
+_QUOTES = ('"', "'")
 _LONGEST_NUMBER = 12
 _REMEMBERED = 65_536
 _measures: dict[tuple[str, str], str] = {}
@@ -91,7 +113,7 @@ def _canonical(number: str, unit: str) -> str:
     value = _value(number)
     if value is None:
         return "0"
-    if unit == "in" or not unit or unit == "min" and value < 1:
+    if unit == "in" or not unit or (unit == "min" and value < 1):
         return _width(number, value, unit)
     return _with_unit(f"{value:g}", value, unit)
 
@@ -112,7 +134,7 @@ def _width(number: str, value: float, unit: str) -> str:
     """A width in inches; a fraction without a unit is one too, and 33 1/3 a speed."""
     if value in _COUNTED:
         value -= int(value)
-    if unit or "/" in number and value in _WIDTHS:
+    if unit or ("/" in number and value in _WIDTHS):
         return _WIDTHS.get(value, f"{value:g}in")
     return "33rpm" if int(value) == 33 and "/" in number else number
 

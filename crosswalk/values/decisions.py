@@ -1,4 +1,4 @@
-"""Decisions: what people settled once, kept in a CSV (kind, text, decided, by, on, note) and applied before all rules."""
+"""Decisions: what people settled once, kept in a CSV (kind, text, decided, by, on, note), applied before all rules."""
 
 from __future__ import annotations
 
@@ -110,7 +110,9 @@ def load_decisions(path: str | Path) -> Decisions:
     try:
         text = path.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
-        raise MappingError(path, f"cannot be read ({type(error).__name__})", "check the name, and save as UTF-8") from None
+        raise MappingError(
+            path, f"cannot be read ({type(error).__name__})", "check the name, and save as UTF-8"
+        ) from None
     reader = csv.DictReader(text.splitlines(keepends=True), restkey="")
     missing = [column for column in COLUMNS[:3] if column not in (reader.fieldnames or ())]
     if missing:

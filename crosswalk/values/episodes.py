@@ -13,7 +13,9 @@ _SPOKEN = re.compile(
     re.IGNORECASE,
 )
 _CROSSED = re.compile(r"\s*(\d{1,2})\s*x\s*(\d{1,3})\s*", re.IGNORECASE)
-_NUMBER = re.compile(r"\s*(?:episode|ep|folge|show|prog(?:ram(?:me)?)?|no|nr|#)?[\s.#:]*(\d{1,12})(?:\.0+)?\s*", re.IGNORECASE)
+_NUMBER = re.compile(
+    r"\s*(?:episode|ep|folge|show|prog(?:ram(?:me)?)?|no|nr|#)?[\s.#:]*(\d{1,12})(?:\.0+)?\s*", re.IGNORECASE
+)
 
 
 def read_episode(text: str, context: Context) -> Reading:
@@ -69,7 +71,13 @@ def _shaped(wording: str, numbers: tuple[int, int], pattern: str, shape: re.Matc
     code = (str(season).zfill(len(shape[1])) if shape[1] else "") + shape[2] + str(episode).zfill(len(shape[3]))
     value = pattern[: shape.start()] + code + pattern[shape.end() :]
     how = How.EXACT if value == wording else How.PATTERN
-    return Reading(value, how, _episode_doubts(wording, numbers, shape), "" if value == wording else f"house pattern {pattern}", also)
+    return Reading(
+        value,
+        how,
+        _episode_doubts(wording, numbers, shape),
+        "" if value == wording else f"house pattern {pattern}",
+        also,
+    )
 
 
 def _episode_doubts(wording: str, numbers: tuple[int, int], shape: re.Match[str]) -> tuple[Doubt, ...]:

@@ -93,7 +93,12 @@ def _number(text: str, named: bool) -> str | None:
 def _part(wording: str, part: str, whole: str | None, kind: str) -> Reading:
     also = (("part", part),) + ((("of", whole),) if whole else ()) + ((("kind", kind),) if kind else ())
     if whole and part.isdigit() and int(part) > int(whole):
-        return Reading(None, How.UNREAD, (Doubt("ID06", f'"{wording}": part {part} of only {whole}', (f"{whole} of {part}",)),), also=also)
+        return Reading(
+            None,
+            How.UNREAD,
+            (Doubt("ID06", f'"{wording}": part {part} of only {whole}', (f"{whole} of {part}",)),),
+            also=also,
+        )
     value = f"{part} of {whole}" if whole else part
     how = How.EXACT if value == wording else How.PATTERN
     return Reading(value, how, rule="" if value == wording else "part number", also=also)

@@ -1,4 +1,4 @@
-"""Names of persons to one form, `Surname, Given`, without damage; organisations and what is no name stay as they are."""
+"""Names of persons to one form, `Surname, Given`, without damage; organisations stay as they are."""
 
 from __future__ import annotations
 
@@ -7,14 +7,97 @@ import re
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 
 _PARTICLES = frozenset(
-    "van von der den de del della di da dos das do du la le los las el al bin ibn ben zu zur zum vom ter ten te af av y e san santa st. st"
-    .split()
+    [
+        "van",
+        "von",
+        "der",
+        "den",
+        "de",
+        "del",
+        "della",
+        "di",
+        "da",
+        "dos",
+        "das",
+        "do",
+        "du",
+        "la",
+        "le",
+        "los",
+        "las",
+        "el",
+        "al",
+        "bin",
+        "ibn",
+        "ben",
+        "zu",
+        "zur",
+        "zum",
+        "vom",
+        "ter",
+        "ten",
+        "te",
+        "af",
+        "av",
+        "y",
+        "e",
+        "san",
+        "santa",
+        "st.",
+        "st",
+    ]
 )
 _HONORIFICS = frozenset(
-    "dr prof professor mr mrs ms miss mx sir dame lord lady rev reverend fr father sister sr. hon sen senator rep gov "
-    "governor mayor judge capt captain col colonel lt gen general sgt maj herr frau mme m. mlle sra dra don doña".split()
+    [
+        "dr",
+        "prof",
+        "professor",
+        "mr",
+        "mrs",
+        "ms",
+        "miss",
+        "mx",
+        "sir",
+        "dame",
+        "lord",
+        "lady",
+        "rev",
+        "reverend",
+        "fr",
+        "father",
+        "sister",
+        "sr.",
+        "hon",
+        "sen",
+        "senator",
+        "rep",
+        "gov",
+        "governor",
+        "mayor",
+        "judge",
+        "capt",
+        "captain",
+        "col",
+        "colonel",
+        "lt",
+        "gen",
+        "general",
+        "sgt",
+        "maj",
+        "herr",
+        "frau",
+        "mme",
+        "m.",
+        "mlle",
+        "sra",
+        "dra",
+        "don",
+        "doña",
+    ]
 )
-_SUFFIXES = frozenset("jr sr jnr snr ii iii iv phd md esq obe mbe cbe dds jd rn".split())
+_SUFFIXES = frozenset(
+    ["jr", "sr", "jnr", "snr", "ii", "iii", "iv", "phd", "md", "esq", "obe", "mbe", "cbe", "dds", "jd", "rn"]
+)
 _ORGANISATION = re.compile(
     r"&|\b(?:inc|ltd|llc|llp|gmbh|corp|co|plc|ag|e\.?v|company|corporation|media|public|society|council|university|"
     r"college|school|institute|institution|department|dept|ministry|bureau|office|agency|board|committee|commission|"
@@ -28,12 +111,34 @@ _ORGANISATION = re.compile(
     re.IGNORECASE,
 )
 _NOBODY = frozenset(
-    "unknown various n/a na none anonymous anon tbd tba tbc unidentified unbekannt inconnu desconocido varios diverse divers "
-    "multiple see all same not".split()
+    [
+        "unknown",
+        "various",
+        "n/a",
+        "na",
+        "none",
+        "anonymous",
+        "anon",
+        "tbd",
+        "tba",
+        "tbc",
+        "unidentified",
+        "unbekannt",
+        "inconnu",
+        "desconocido",
+        "varios",
+        "diverse",
+        "divers",
+        "multiple",
+        "see",
+        "all",
+        "same",
+        "not",
+    ]
 )
 _ROLE = re.compile(r"\s*[(\[]([^()\[\]]{1,60})[)\]]\s*$")
 _LIFE = re.compile(r",?\s*\(?(?:b\.\s*|born\s*|d\.\s*)?\d{4}\??\s*[-–]?\s*(?:\d{4}\??)?\)?\.?\s*$")
-_BETWEEN = re.compile(r"\s*(?:;|\||\n|\r|\t)\s*")
+_BETWEEN = re.compile(r"[;|\n\r\t]")
 _PAIR = re.compile(r"\s+(?:and|und|et|y|with|&)\s+|\s*&\s*|\s+/\s+|(?<=[a-z])/(?=[A-Z])")
 _LETTER = re.compile(r"[^\W\d_]")
 _LONGEST = 300
@@ -59,8 +164,8 @@ def read_name(text: str, context: Context) -> Reading:
 def split_names(text: str) -> tuple[str, ...]:
     """The names of a cell, one each, as they are written. A comma between surname and given name does not part them.
 
-    >>> split_names("Anna Vale; Corin Dray"), split_names("Vale, Anna"), split_names("Anna Vale, Corin Dray and Ida Moss")
-    (('Anna Vale', 'Corin Dray'), ('Vale, Anna',), ('Anna Vale', 'Corin Dray', 'Ida Moss'))
+    >>> split_names("Vale, Anna; Corin Dray"), split_names("Anna Vale, Corin Dray and Ida Moss")
+    (('Vale, Anna', 'Corin Dray'), ('Anna Vale', 'Corin Dray', 'Ida Moss'))
     """
     if len(text) > 5000:
         return (text,)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from crosswalk.values.reading import Context, Doubt, How, Reading, refused
+from crosswalk.values.reading import Context, How, Reading, refused
 from crosswalk.vocabularies import Term, load
 
 _LICENCE = re.compile(

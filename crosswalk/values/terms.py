@@ -123,7 +123,9 @@ def _inside(name: str, wording: str, house_files: tuple[str, ...]) -> Reading:
         return _unknown(name, wording, house_files)
     if len(terms) > 1:
         return _several(wording, terms)
-    doubts = (Doubt("VO04", f"{_quoted(wording)} says more than the term", (terms[0].name,)),) if len(unknown) > 3 else ()
+    doubts = (
+        (Doubt("VO04", f"{_quoted(wording)} says more than the term", (terms[0].name,)),) if len(unknown) > 3 else ()
+    )
     return Reading(terms[0].name, How.PATTERN, doubts, f"{name}: a term inside the wording")
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 import unicodedata
 
-_FRACTIONS = {ord(sign): f" {text}" for sign, text in zip("¼½¾⅓⅔⅛", ("1/4", "1/2", "3/4", "1/3", "2/3", "1/8"), strict=True)}
+_FRACTIONS = {
+    ord(sign): f" {text}" for sign, text in zip("¼½¾⅓⅔⅛", ("1/4", "1/2", "3/4", "1/3", "2/3", "1/8"), strict=True)
+}
 _LETTERS = {ord("ß"): "ss", ord("ø"): "o", ord("æ"): "ae", ord("œ"): "oe", ord("ł"): "l", ord("đ"): "d"}
 _UNMARKED = re.compile(r"(?<=\d)[/.:](?=\d)|[^\W_]+|\+")
 
@@ -18,7 +20,8 @@ def plain(text: str) -> str:
     """
     if text.isascii():
         return text.lower()
-    spread = unicodedata.normalize("NFKD", text.translate(_FRACTIONS).casefold())
+    spread = unicodedata.normalize("NFKD", text.translate(_FRACTIONS)).casefold()
+    spread = unicodedata.normalize("NFKD", spread)  # folding case may put composed letters back
     return "".join(c for c in spread if not unicodedata.combining(c)).translate(_LETTERS)
 
 

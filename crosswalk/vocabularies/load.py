@@ -47,7 +47,9 @@ def _parsed(path: Path) -> dict[str, object]:
     try:
         return tomllib.loads(path.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError) as error:
-        raise MappingError(path, f"cannot be read ({type(error).__name__})", "check the name, and save as UTF-8") from None
+        raise MappingError(
+            path, f"cannot be read ({type(error).__name__})", "check the name, and save as UTF-8"
+        ) from None
     except tomllib.TOMLDecodeError as error:
         raise MappingError(path, f"is not TOML: {error}", "mend this line") from None
 

@@ -7,10 +7,7 @@ from urllib.parse import quote
 
 from crosswalk.vocabularies.model import Term, Vocabulary
 
-_PREFIXES = (
-    "@prefix dcterms: <http://purl.org/dc/terms/> .\n"
-    "@prefix skos: <http://www.w3.org/2004/02/skos/core#> .\n"
-)
+_PREFIXES = "@prefix dcterms: <http://purl.org/dc/terms/> .\n@prefix skos: <http://www.w3.org/2004/02/skos/core#> .\n"
 _ESCAPES = str.maketrans({"\\": "\\\\", '"': '\\"', "\n": "\\n", "\r": "\\r", "\t": "\\t"})
 
 
@@ -24,7 +21,7 @@ def turtle(vocabulary: Vocabulary, base: str) -> Iterator[str]:
     """
     scheme = f"<{base}{quote(vocabulary.vocabulary)}>"
     yield _PREFIXES
-    yield f'\n{scheme} a skos:ConceptScheme ;\n    dcterms:title {_text(vocabulary.title)}'
+    yield f"\n{scheme} a skos:ConceptScheme ;\n    dcterms:title {_text(vocabulary.title)}"
     if vocabulary.source:
         yield f" ;\n    dcterms:publisher {_text(vocabulary.source)}"
     if vocabulary.registry:

@@ -1,0 +1,167 @@
+"""Carriers: invented wordings with their answers, facts of the trade, and properties held by any text.
+
+The answers of carrier_wordings.csv are common practice, no source; an empty one means that a person must look.
+"""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from crosswalk.values.carriers import read_carrier
+from crosswalk.values.carriers_tokens import pieces
+from crosswalk.values.reading import NO_CONTEXT, Context, How, Reading
+from crosswalk.vocabularies import load
+
+DATA = Path(__file__).parents[1] / "data" / "carrier_wordings.csv"
+with DATA.open(encoding="utf-8", newline="") as file:
+    WORDINGS = [(row["wording"], row["carrier"]) for row in csv.DictReader(file)]
+
+
+def read(text: str) -> Reading:
+    return read_carrier(text, NO_CONTEXT)
+
+
+def test_the_table_is_long_enough_to_mean_something() -> None:
+    assert sum(1 for _, carrier in WORDINGS if carrier) > 400
+    assert sum(1 for _, carrier in WORDINGS if not carrier) > 150
+
+
+@pytest.mark.parametrize("wording, carrier", [pair for pair in WORDINGS if pair[1]], ids=lambda value: value[:40])
+def test_wordings_that_mean_one_carrier(wording: str, carrier: str) -> None:
+    reading = read(wording)
+    assert reading.settled, reading
+    assert reading.value is not None
+    assert carrier in (reading.value, reading.value.partition(": ")[0])
+
+
+@pytest.mark.parametrize(
+    "wording", [wording for wording, carrier in WORDINGS if not carrier], ids=lambda value: value[:40]
+)
+def test_wordings_that_a_person_must_look_at(wording: str) -> None:
+    reading = read(wording)
+    assert not reading.settled
+    assert reading.doubts
+
+
+@pytest.mark.parametrize("name", load("carriers").by_name)
+def test_a_published_form_is_itself(name: str) -> None:
+    assert read(name) == Reading(name, How.EXACT)
+
+
+@pytest.mark.parametrize(
+    "alias, name",
+    [(alias, entry.name) for entry in load("carriers").term for alias in entry.aliases],
+    ids=lambda value: value[:30],
+)
+def test_every_alias_of_the_vocabulary_is_read_as_its_term(alias: str, name: str) -> None:
+    reading = read(alias)
+    assert reading.value == name
+    assert reading.settled
+
+
+INCH_MARKS = [
+    '3/4"', "3/4''", "3/4”", "3/4″", "3/4“", "¾″", "3/4´´", "3/4-inch", "3/4 in.", "¾ inch", "3/4in", "3/4 Zoll",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("mark", INCH_MARKS)
+def test_inch_marks_in_every_dress(mark: str) -> None:
+    assert read(f"{mark} Umatic SP").value == "U-matic: SP"
+
+
+@pytest.mark.parametrize(
+    "wording, value, also",
+    [
+        ("Mini DV; Master", "MiniDV", {"generation": "Master"}),
+        ("BetaSP lg", "Betacam: SP", {"size": "large"}),
+        ("Digi Beta [PAL] small", "Digital Betacam", {"standard": "PAL", "size": "small"}),
+        ("2 x 60' VHS", "VHS", {"count": "2", "duration": "01:00:00"}),
+        ("3 cass. U-matic, 01:02:03", "U-matic", {"count": "3", "duration": "01:02:03"}),
+        ("1 sound cassette (90 min.) : analog, stereo", "Audio cassette", {"duration": "01:30:00", "sound": "stereo"}),
+        (
+            "16mm film, b&w, silent, 11:30",
+            "16mm film",
+            {"colors": "B&W", "sound": "silent", "duration_as_written": "11:30"},
+        ),
+        ("1/4 inch tape, 7 1/2 ips, 2 track", "1/4 inch audio tape", {"speed": "7.5 ips", "tracks": "2"}),
+        ("35mm nitrate film", "35mm film", {}),
+        ("35mm film, nitrate", "35mm film", {"base": "nitrate"}),
+        ("VHS dub of 2 inch quad", "VHS", {"generation": "Dub", "source": "2 inch videotape: Quadruplex"}),
+        ("Hi8 transferred to DVD", "DVD", {"source": "Hi8"}),
+        ("LP, 33 1/3 rpm", "Vinyl recording", {"speed": "33 rpm"}),
+    ],
+)
+def test_what_else_the_wording_says(wording: str, value: str, also: dict[str, str]) -> None:
+    reading = read(wording)
+    assert reading.value == value
+    assert dict(reading.also).items() >= also.items()
+
+
+@pytest.mark.parametrize(
+    "wording, code, suggested",
+    [
+        ("Beta", "CA02", ("Betamax", "Betacam")),
+        ("8mm", "CA02", ("8mm film", "Video8")),
+        ('1" open reel', "CA02", ("1 inch audio tape", "1 inch videotape")),
+        ("78 rpm", "CA02", ("Shellac disc", "Vinyl recording", "Lacquer disc")),
+        ("digi", "CA02", ("Digital Betacam",)),
+        ("VHS, DVD", "CA03", ("VHS", "DVD")),
+        ("MiniDisc", "CA04", ()),
+        ("IMX", "CA04", ("Videocassette: IMX",)),
+        ("35 mm slide", "CA05", ()),
+        ("MOV file", "CA05", ()),
+        ("15mm film", "CA06", ("16mm film",)),
+        ("36mm film", "CA06", ("35mm film",)),
+        ("16mm film transferred to digital video", "CA07", ("16mm film",)),
+        ("", "CA08", ()),
+        ("-.-", "CA08", ()),
+        ("VHS?", "CA09", ("VHS",)),
+        ("blue box", "CA01", ()),
+    ],
+)
+def test_doubts_say_why_and_what_may_be_meant(wording: str, code: str, suggested: tuple[str, ...]) -> None:
+    reading = read(wording)
+    assert [doubt.code for doubt in reading.doubts] == [code]
+    assert reading.doubts[0].suggestions == suggested
+    assert not reading.settled
+
+
+def test_a_house_may_settle_its_own_words(tmp_path: Path) -> None:
+    path = tmp_path / "merrow.toml"
+    path.write_text('vocabulary = "carriers"\n[aliases]\n"Betamax" = ["beta"]\n"U-matic" = ["blue brick"]\n', "utf-8")
+    context = Context(house_files=(str(path),))
+    for wording, carrier in (("blue brick; master", "U-matic"), ("Beta", "Betamax"), ("beta, 30 min.", "Betamax")):
+        assert read_carrier(wording, context).value == carrier
+        assert not read(wording).settled
+
+
+def test_a_reading_does_not_depend_on_what_was_read_before() -> None:
+    forwards = [read(wording) for wording, _ in WORDINGS]
+    assert [read(wording) for wording, _ in reversed(WORDINGS)][::-1] == forwards
+
+
+@given(st.sampled_from(WORDINGS), st.sampled_from([str.upper, str.lower, str.title, lambda text: f"  {text}\t"]))
+def test_case_and_spaces_around_do_not_count(pair: tuple[str, str], change: object) -> None:
+    assert callable(change)
+    changed = read(change(pair[0]))
+    assert (changed.value, changed.settled) == (read(pair[0]).value, read(pair[0]).settled)
+
+
+@given(st.text(max_size=500))
+def test_any_text_is_read_or_refused(text: str) -> None:
+    reading = read(text)
+    assert (reading.value is None) == (reading.how is How.UNREAD)
+    assert reading.value is not None or reading.doubts
+    assert reading.value is None or reading.value.partition(": ")[0] in load("carriers").by_name
+
+
+@given(st.lists(st.sampled_from([*"0123456789/.:,x'\" -", "mm", "in", "VHS", "film", "1/0", "²", "٣"]), max_size=30))
+def test_numbers_of_any_shape_are_taken_apart(parts: list[str]) -> None:
+    text = "".join(parts)
+    assert all(piece and piece == piece.strip() for piece in pieces(text))
+    read(text)
