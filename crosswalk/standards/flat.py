@@ -219,7 +219,7 @@ STANDARDS = (
         write=write_workbooks,
     ),
     Standard(
-        name="flat-csv",
+        name="flat_csv",
         title="Flat tables as CSV files",
         suffix=".csv",
         media_type="text/csv",

@@ -20,7 +20,7 @@ from crosswalk.standards.flat_cells import read_cell, write_cell
 from tests.contracts.strategies import TEXTS, records
 
 COMMON = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-NAMES = ["jsonl", "flat", "flat-csv"]
+NAMES = ["jsonl", "flat", "flat_csv"]
 
 
 def put(folder: Path, standard: Standard, written: list[Record], **options: Any) -> Path:
