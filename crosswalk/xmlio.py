@@ -11,6 +11,7 @@ import re
 import zipfile
 import zlib
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any, cast
@@ -187,5 +188,6 @@ def write_whole(path: Path, content: bytes) -> None:
             stream.write(content)
         beside.replace(path)
     except OSError as error:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError):
+            beside.unlink()
         raise UnwritableOutput(path, f"cannot be written ({error.strerror})", "choose another --out") from error
