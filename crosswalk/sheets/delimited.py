@@ -7,6 +7,9 @@ import csv
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Literal
+
+import msgspec
 
 from crosswalk.errors import UnreadableInput
 from crosswalk.findings import Finding
@@ -19,7 +22,16 @@ DELIMITERS = (",", ";", "\t")
 WORDS = {",": "comma", ";": "semicolon", "\t": "tab"}
 MAX_FIELD_CHARS = 16_000_000
 LONG_QUOTE_LINES = 100
+QUOTE_SAMPLE_LINES = 2_000
 STATEMENT = "sep="  # some spreadsheet programs open a file with a line that states the delimiter
+
+
+class Form(msgspec.Struct, frozen=True):
+    """How a delimited file is written."""
+
+    encoding: Encoding
+    delimiter: str
+    quotes: bool  # whether quotation marks enclose cells; else they are text, such as ditto marks
 
 
 def read_delimited(path: Path, options: ReadOptions) -> RawSheet:
@@ -29,14 +41,15 @@ def read_delimited(path: Path, options: ReadOptions) -> RawSheet:
     encoding = _stated(path, options.encoding) if options.encoding else detect(sample)
     text = sample.decode(encoding.codec, errors="replace").removeprefix("\ufeff")
     delimiter = options.delimiter or detect_delimiter(text)
+    form = Form(encoding, delimiter, quotes=uses_quotes(text, delimiter))
     findings: list[Finding] = []
     notes = Notes(findings, str(path))
-    _report(notes, encoding, delimiter, path)
+    _report(notes, form, path)
     if options.marks:
         notes.once("SH22", "delimited text has no colours, strike-outs or notes", value=path.name)
 
     def rows() -> Iterator[Row]:
-        return _rows(path, encoding.codec, delimiter, notes)
+        return _rows(path, form, notes)
 
     return RawSheet(file=str(path), name="", rows=rows, findings=findings, notes=notes)
 
@@ -50,6 +63,18 @@ def detect_delimiter(text: str) -> str:
     if text[: len(STATEMENT)].lower() == STATEMENT and len(text) > len(STATEMENT):
         return text[len(STATEMENT)]
     return max(DELIMITERS, key=lambda delimiter: _evenness(text, delimiter))
+
+
+def uses_quotes(text: str, delimiter: str) -> bool:
+    """Whether quotation marks enclose cells. Where cells are a quotation mark and nothing else, as a ditto mark is, and
+    no other cell begins with one, nobody quoted anything.
+
+    >>> uses_quotes('0117;VHS\\n0118;"\\n', ";"), uses_quotes('0117;"Dusk; Dawn"\\n0118;"\\n', ";")
+    (False, True)
+    """
+    sample = text.splitlines()[:QUOTE_SAMPLE_LINES]
+    opening = {cell for line in sample for cell in line.split(delimiter) if cell[:1] == '"'}
+    return opening != {'"'}
 
 
 def _evenness(text: str, delimiter: str) -> tuple[int, int]:
@@ -79,23 +104,28 @@ def _stated(path: Path, name: str) -> Encoding:
     return Encoding("utf-8-sig" if codecs.lookup(name).name == "utf-8" else name, "stated")
 
 
-def _report(notes: Notes, encoding: Encoding, delimiter: str, path: Path) -> None:
-    cut = WORDS.get(delimiter, repr(delimiter))
-    notes.once("SH01", f"read as {encoding.codec} ({encoding.found}), cells divided by {cut}", value=path.name)
+def _report(notes: Notes, form: Form, path: Path) -> None:
+    cut = WORDS.get(form.delimiter, repr(form.delimiter))
+    quotes = "" if form.quotes else ", quotation marks are text such as ditto marks"
+    message = f"read as {form.encoding.codec} ({form.encoding.found}), cells divided by {cut}{quotes}"
+    notes.once("SH01", message, value=path.name)
 
 
-def _rows(path: Path, codec: str, delimiter: str, notes: Notes) -> Iterator[Row]:
+def _rows(path: Path, form: Form, notes: Notes) -> Iterator[Row]:
     """Every row that is not blank, with the line it starts on."""
     csv.field_size_limit(max(csv.field_size_limit(), MAX_FIELD_CHARS))
-    reader = csv.reader(lines(path, codec, _misfit(notes, codec, path), _nul(notes, path)), delimiter=delimiter)
+    codec = form.encoding.codec
+    quoting: Literal[0, 3] = csv.QUOTE_MINIMAL if form.quotes else csv.QUOTE_NONE
+    source = lines(path, codec, _misfit(notes, codec, path), _nul(notes, path))
+    reader = csv.reader(source, delimiter=form.delimiter, quoting=quoting)
     start = 1
     try:
         for texts in reader:
             if any(texts):
                 yield Row(start, texts)
             end = reader.line_num
-            if end - start > LONG_QUOTE_LINES:
-                _long_quote(notes, start, end, path)
+            if end != start:
+                _check_quotes(texts, start, end, form.delimiter, notes, path)
             start = end + 1
     except csv.Error as error:
         raise UnreadableInput(
@@ -123,6 +153,10 @@ def _nul(notes: Notes, path: Path):  # type: ignore[no-untyped-def]
     return report
 
 
-def _long_quote(notes: Notes, start: int, end: int, path: Path) -> None:
-    message = f"a quoted cell that opens on line {start} runs on to line {end}"
-    notes.row("SH04", start, f"{path.name}:{start}", message)
+def _check_quotes(texts: list[str], start: int, end: int, delimiter: str, notes: Notes, path: Path) -> None:
+    """A cell over several lines is one that was quoted. It was not meant to be where it goes on and on, or where it
+    begins with a delimiter: there a quotation mark stood alone."""
+    swallowed = any(text[:1] == delimiter and "\n" in text for text in texts)
+    if swallowed or end - start > LONG_QUOTE_LINES:
+        message = f"a quotation mark on line {start} opens a cell that runs on to line {end}"
+        notes.row("SH04", start, f"{path.name}:{start}", message)

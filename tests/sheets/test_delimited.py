@@ -83,6 +83,24 @@ def test_a_cell_without_end_stops_the_run_with_its_line(tmp_path: Path) -> None:
             assert row.number == 2
 
 
+def test_ditto_marks_where_nothing_is_quoted_are_text(tmp_path: Path) -> None:
+    sheet = only_sheet(text_file(tmp_path, 'Tape;Format;Series\n0117;VHS;Tideline\n0118;";"\n0119;U-matic;"\n'))
+    assert texts(sheet) == [["0117", "VHS", "Tideline"], ["0118", '"', '"'], ["0119", "U-matic", '"']]
+    assert "ditto" in sheet.findings[0].message
+
+
+def test_ditto_marks_beside_quoted_cells_swallow_rows_and_are_reported(tmp_path: Path) -> None:
+    rows = '0117,"Dusk, dawn",VHS\n0118,",VHS\n0119,",U-matic\n'
+    sheet = only_sheet(text_file(tmp_path, "Tape,Title,Format\n" + rows))
+    assert codes(sheet) == ["SH04"]
+    assert [finding.origin.cell for finding in sheet.findings if finding.code == "SH04"] == ["tapes.csv:3"]
+
+
+def test_quoted_ditto_marks(tmp_path: Path) -> None:
+    sheet = only_sheet(text_file(tmp_path, 'Tape,Format\n0117,VHS\n0118,""""\n'))
+    assert texts(sheet) == [["0117", "VHS"], ["0118", '"']]
+
+
 def test_inches_inside_a_text_are_no_quotation_marks(tmp_path: Path) -> None:
     sheet = only_sheet(text_file(tmp_path, 'Tape,Format\n0117,3/4" Umatic\n0118,1" C\n'))
     assert texts(sheet) == [["0117", '3/4" Umatic'], ["0118", '1" C']]
