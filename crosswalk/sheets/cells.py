@@ -103,6 +103,7 @@ class ReadOptions(msgspec.Struct, frozen=True, kw_only=True):
     delimiter: str = ""  # of a delimited file; "" detects
     totals: tuple[str, ...] = ()  # further texts that open a totals row
     max_unpacked_bytes: int = 2_000_000_000
+    quotes: bool | None = None  # whether quotation marks of a delimited file enclose cells; None finds out
 
 
 def fold_heading(text: str) -> str:

@@ -41,7 +41,7 @@ def read_delimited(path: Path, options: ReadOptions) -> RawSheet:
     encoding = _stated(path, options.encoding) if options.encoding else detect(sample)
     text = sample.decode(encoding.codec, errors="replace").removeprefix("\ufeff")
     delimiter = options.delimiter or detect_delimiter(text)
-    form = Form(encoding, delimiter, quotes=uses_quotes(text, delimiter))
+    form = Form(encoding, delimiter, quotes=_quotes(text, delimiter, options))
     findings: list[Finding] = []
     notes = Notes(findings, str(path))
     _report(notes, form, path)
@@ -65,16 +65,21 @@ def detect_delimiter(text: str) -> str:
     return max(DELIMITERS, key=lambda delimiter: _evenness(text, delimiter))
 
 
+def _quotes(text: str, delimiter: str, options: ReadOptions) -> bool:
+    return uses_quotes(text, delimiter) if options.quotes is None else options.quotes
+
+
 def uses_quotes(text: str, delimiter: str) -> bool:
-    """Whether quotation marks enclose cells. Where cells are a quotation mark and nothing else, as a ditto mark is, and
-    no other cell begins with one, nobody quoted anything.
+    """Whether quotation marks enclose cells. Nobody quoted anything where every cell that begins with a quotation mark
+    is that and nothing else, as a ditto mark is, and every line has the same number of cells.
 
     >>> uses_quotes('0117;VHS\\n0118;"\\n', ";"), uses_quotes('0117;"Dusk; Dawn"\\n0118;"\\n', ";")
     (False, True)
     """
-    sample = text.splitlines()[:QUOTE_SAMPLE_LINES]
-    opening = {cell for line in sample for cell in line.split(delimiter) if cell[:1] == '"'}
-    return opening != {'"'}
+    whole = text[: text.rfind("\n")].splitlines()[:QUOTE_SAMPLE_LINES]
+    rows = [line.split(delimiter) for line in whole if line.strip(delimiter)]
+    opening = {cell for row in rows for cell in row if cell[:1] == '"'}
+    return opening != {'"'} or len({len(row) for row in rows}) != 1
 
 
 def _evenness(text: str, delimiter: str) -> tuple[int, int]:

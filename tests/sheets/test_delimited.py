@@ -124,5 +124,5 @@ def test_whatever_csv_writes_is_read_back(tmp_path_factory: pytest.TempPathFacto
     stream = io.StringIO()
     csv.writer(stream).writerows([["Tape", "Title", "Notes"], *rows])
     path = text_file(tmp_path_factory.mktemp("random"), stream.getvalue())
-    options = ReadOptions(header_row=1, encoding="utf-8", delimiter=",")
+    options = ReadOptions(header_row=1, encoding="utf-8", delimiter=",", quotes=True)
     assert texts(only_sheet(path, options)) == rows

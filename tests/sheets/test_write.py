@@ -31,7 +31,7 @@ ODD = [
     "a\nb",
     "ü\u2028",
 ]
-FIRST = ReadOptions(header_row=1, header_rows=1, encoding="utf-8", delimiter=",")
+FIRST = ReadOptions(header_row=1, header_rows=1, encoding="utf-8", delimiter=",", quotes=True)
 PLAIN = st.text(st.characters(codec="utf-8", exclude_categories=["Cc"], include_characters="\n\t"), max_size=15)
 TEXT = PLAIN | st.sampled_from(ODD)
 ROWS = st.lists(
