@@ -5,7 +5,7 @@ from __future__ import annotations
 import codecs
 import csv
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Literal
 
@@ -140,7 +140,7 @@ def _rows(path: Path, form: Form, notes: Notes) -> Iterator[Row]:
         ) from error
 
 
-def _misfit(notes: Notes, codec: str, path: Path):  # type: ignore[no-untyped-def]
+def _misfit(notes: Notes, codec: str, path: Path) -> Callable[[Misfit], None]:
     def report(one: Misfit) -> None:
         message = (
             f"line {one.line}: bytes {one.problem} are not {codec}; read as Windows-1252, "
@@ -151,7 +151,7 @@ def _misfit(notes: Notes, codec: str, path: Path):  # type: ignore[no-untyped-de
     return report
 
 
-def _nul(notes: Notes, path: Path):  # type: ignore[no-untyped-def]
+def _nul(notes: Notes, path: Path) -> Callable[[int], None]:
     def report(line: int) -> None:
         notes.row("SH03", line, f"{path.name}:{line}", f"line {line}: the text has NUL bytes")
 
