@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 
 import msgspec
@@ -27,6 +28,8 @@ ALSO = {
 STRAIGHT = {"asset": 0, "instantiation": 1}
 ANNOTATION = "instantiation.annotation"
 WITH_ALSO = ("carrier", "generation")  # parsers whose side remarks belong in the record
+UNSURE = "as written; not read with certainty"
+FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")  # XML 1.0, production 2 (Char)
 UNCARRIED_ALSO = ("rda-carrier", "rda-media", "domain", "kind")  # facts of the term, not words of the cell
 
 
@@ -157,16 +160,18 @@ class Bound(msgspec.Struct):
             text = looked_up
         reading = read(text)
         if reading.settled:
-            return Outcome(self._made(reading, reading.value or "", beside), value=reading.value or "")
+            made, mended = self._made(reading, reading.value or "", beside), _mended(reading, text)
+            return Outcome(made, None, mended, not mended, reading.value or "")
         if not self.column.sure and self.target is not None:
-            return Outcome(self._made(reading, text, beside), None, reading.doubts, False, text)
+            unsure = {"annotation": self.column.annotation or UNSURE} | beside
+            return Outcome(self._made(reading, text, unsure), None, reading.doubts, False, text)
         code = reading.doubts[0].code if reading.doubts else "MP07"
         return Outcome((), Entry(Account.REFUSED, "could not be read", code), reading.doubts, False, text)
 
     def _made(self, reading: Reading, value: str, beside: dict[str, str]) -> tuple[Made, ...]:
         if self.target is None:
             return ()
-        element = self.element if not self.beside else element_of(self.target, companions(self.column, beside))
+        element = element_of(self.target, companions(self.column, beside)) if beside else self.element
         own = element.made(value, self.column, reading.how.value, reading.rule)
         return (own, *self._also(reading)) if reading.also else (own,)
 
@@ -178,6 +183,16 @@ class Bound(msgspec.Struct):
             for kind, value in reading.also
             if kind not in UNCARRIED_ALSO
         )
+
+
+def _mended(reading: Reading, text: str) -> tuple[Doubt, ...]:
+    """What a person should hear of repairs that took something away or put other characters in its place."""
+    mended = []
+    if FORBIDDEN.search(text):
+        mended.append(Doubt("TX02", f'a control character that XML forbids was removed; now: "{reading.value}"'))
+    if "mojibake" in reading.rule:
+        mended.append(Doubt("TX03", f'text in a broken encoding was mended; now: "{reading.value}"'))
+    return tuple(mended)
 
 
 def _at(texts: list[str], index: int) -> str:
@@ -233,11 +248,16 @@ def companions(contents: Contents, beside: Mapping[str, str]) -> Companions:
     attributes = {name: value for name in ("source", "ref", "version", "annotation") if (value := given(name))}
     if unit := given("unit"):
         attributes["units_of_measure"] = unit
-    attributes |= {_snake(name): value for name, value in contents.attributes.items()}
+    attributes |= {snake(name): value for name, value in contents.attributes.items()}
     role = given("role")
     return Companions(attributes, given("type"), (role,) if role else ())
 
 
-def _snake(name: str) -> str:
+def snake(name: str) -> str:
+    """An attribute's name in the form of the record model's fields.
+
+    >>> snake("startTime"), snake("start-time")
+    ('start_time', 'start_time')
+    """
     return "".join("_" + letter.lower() if letter.isupper() else letter for letter in name).replace("-", "_")
 

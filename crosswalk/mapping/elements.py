@@ -14,12 +14,12 @@ class Elements:
     def __init__(self) -> None:
         self.held: dict[str, list[Made | Node]] = {}
         self.met: set[Made] = set()  # by identity: a wording met again is known without a comparison
-        self._spare: list[Made] = []
+        self._spare: list[tuple[Made, Evidence | None]] = []
 
     def add(self, made: Made, evidence: Evidence | None) -> str:
         """Adds one element. Returns what the field holds already, where it can hold one value and that is another."""
         if made.spare:
-            self._spare.append(made)
+            self._spare.append((made, evidence))
             return ""
         child = made.target.child
         held = self.held.get(child.field)
@@ -35,8 +35,8 @@ class Elements:
 
     def built(self, cls: type[Node]) -> dict[str, object]:
         """The fields of a record of that class."""
-        for made in self._spare:
-            self.held.setdefault(made.target.child.field, [made, made.make(evidence=None)])
+        for made, evidence in self._spare:
+            self.held.setdefault(made.target.child.field, [made, made.make(evidence=evidence)])
         many = _many(cls)
         return {field: tuple(held[1::2]) if field in many else held[1] for field, held in self.held.items()}
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import fnmatch
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Protocol
 
@@ -14,36 +14,14 @@ from crosswalk.errors import MappingError
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Account, Columns, Entry, columns_of
 from crosswalk.mapping import model
-from crosswalk.mapping.columns import Bound, Made, Outcome, companions, element_of
-from crosswalk.mapping.targets import paths, resolve
+from crosswalk.mapping.columns import Bound, ElementOf, Made, Outcome, companions, element_of
+from crosswalk.mapping.headings import Headings, SheetLike, star
+from crosswalk.mapping.places import place
 from crosswalk.mapping.templates import Template
-from crosswalk.tomlio import complaint
 from crosswalk.values.folding import fold
 from crosswalk.values.reading import Context, How, Reading
 
 BESIDE = ("role", "type", "unit", "source", "annotation")  # what `X-from` may take from another column
-
-
-class HeadingLike(Protocol):
-    """A heading as the reader of sheets gives it."""
-
-    @property
-    def index(self) -> int: ...  # noqa: D102
-    @property
-    def text(self) -> str: ...  # noqa: D102
-
-
-class SheetLike(Protocol):
-    """What a plan needs to know of a sheet."""
-
-    @property
-    def file(self) -> str: ...  # noqa: D102
-    @property
-    def name(self) -> str: ...  # noqa: D102
-    @property
-    def headings(self) -> Sequence[HeadingLike]: ...  # noqa: D102
-
-    def address(self, row: int, index: int) -> str: ...  # noqa: D102
 
 
 class Readers(Protocol):
@@ -57,6 +35,12 @@ class Quoting(msgspec.Struct):
 
     spec: model.Constant
     template: Template
+    element: ElementOf
+
+    @property
+    def indices(self) -> list[int]:
+        """The columns that it quotes."""
+        return [index for segment in self.template.segments for index in segment.indices if index is not None]
 
 
 class Plan(msgspec.Struct):
@@ -71,7 +55,7 @@ class Plan(msgspec.Struct):
     keys: list[Bound]
     settled: list[Made]  # constants that are the same in every row
     quoting: list[Quoting]
-    marks: list[tuple[model.MarkRule, int | None]]
+    marks: list[tuple[model.MarkRule, int | None, ElementOf]]
     skips: list[tuple[int, frozenset[str], re.Pattern[str] | None, str]]
     columns: Columns
     address: Callable[[int, int], str]
@@ -79,6 +63,9 @@ class Plan(msgspec.Struct):
     by_index: dict[int, Bound]
     headings: list[str]
     hot: list[tuple[int, Callable[[str], Outcome | None] | None, Bound]] = []  # index, memo if the text decides, column
+    companions: dict[int, tuple[int, ...]] = {}  # columns that only say more about others -> those others
+    quoted_only: tuple[int, ...] = ()  # columns that are carried in constants alone
+    private: frozenset[int] = frozenset()  # columns that never go to the public
     unmapped: set[int] = set()  # columns that no entry names and that were seen with content
 
     def widen(self, width: int) -> None:
@@ -109,61 +96,69 @@ def bind(
     """Binds a mapping to a sheet. Raises `MappingError` where it names what cannot be."""
     found = Headings(mapping, sheet)
     bound = [one for column in mapping.column for one in _bind_column(mapping, column, found, readers, tables)]
+    quoting = [_quoting(mapping, spec, found) for spec in mapping.constant if spec.quotes]
+    keys = _key_indices(mapping, found)
+    uses = _uses(bound, quoting, keys)
+    bound += _unentered(mapping, bound, uses.quoted.union(uses.mains, keys), readers)
     _tie_carrier(bound, mapping, readers)
     by_index: dict[int, Bound] = {}
-    for one in bound:
+    for one in sorted(bound, key=lambda one: one.target is None):
         by_index.setdefault(one.index, one)
     for one in bound:
-        one.read_beside = {index: by_index[index] for index in one.beside.values() if index in by_index}
-    fixed = _fixed(mapping, found, bound)
+        _join(one, by_index)
     return Plan(
         mapping=mapping, file=Path(sheet.file).name, sheet=sheet.name, width=found.width,
-        bound=bound,
-        fixed=fixed, keys=[by_index[i] for i in _key_indices(mapping, found)],
-        settled=[constant_made(mapping, spec, spec.value) for spec in mapping.constant if not spec.quotes],
-        quoting=[_quoting(mapping, spec, found) for spec in mapping.constant if spec.quotes],
-        marks=[(rule, found.first(rule.heading) if rule.heading else None) for rule in mapping.mark],
-        skips=[_skip(mapping, skip, found) for skip in mapping.skip if found.first(skip.heading) is not None],
+        bound=bound, fixed=_fixed(mapping, found, uses), keys=[by_index[i] for i in keys],
+        settled=[_settled(mapping, spec) for spec in mapping.constant if not spec.quotes],
+        quoting=[_in_house(one, by_index) for one in quoting],
+        marks=[mark for rule in mapping.mark if (mark := _mark(mapping, rule, found)) is not None],
+        skips=[skip for spec in mapping.skip if (skip := _skip(spec, found)) is not None],
         columns=_columns(sheet, found, by_index), address=sheet.address,
-        ditto=frozenset(mapping.ditto), by_index=by_index, headings=list(found.texts.values()),
+        ditto=frozenset(map(fold, mapping.ditto)), by_index=by_index, headings=list(found.texts.values()),
+        companions={i: mains for i, mains in uses.mains.items() if i not in uses.carried | uses.quoted},
+        quoted_only=tuple(sorted(uses.quoted - uses.carried - set(uses.mains))),
+        private=frozenset(one.index for one in bound if one.target is not None and not one.column.public),
     )  # fmt: skip
 
 
-class Headings:
-    """The headings of a sheet, as a mapping looks them up: by any spelling, or by a pattern with `*`."""
+class _Uses(msgspec.Struct):
+    """What the columns of a sheet serve: `mains` are the columns that a companion says more about."""
 
-    def __init__(self, mapping: model.Mapping, sheet: SheetLike) -> None:
-        self.place = f"{mapping.path}, sheet {sheet.name or sheet.file}"
-        self.texts = {heading.index: heading.text for heading in sheet.headings}
-        self.width = max(self.texts, default=-1) + 1
-        self._indices: dict[str, list[int]] = {}
-        for heading in sheet.headings:
-            self._indices.setdefault(fold(heading.text), []).append(heading.index)
-
-    def first(self, text: str) -> int | None:
-        """The first column with that heading."""
-        return self._indices.get(fold(text), [None])[0]
-
-    def all(self, spellings: Iterable[str]) -> list[tuple[int, str]]:
-        """All columns that one of the spellings names, each with what its `*` stood for."""
-        hits: dict[int, str] = {}
-        for spelling in spellings:
-            if "*" in spelling:
-                hits |= {i: star for text, at in self._indices.items() if (star := _star(spelling, text)) for i in at}
-            else:
-                hits |= dict.fromkeys(self._indices.get(fold(spelling), ()), "")
-        return sorted(hits.items())
+    carried: set[int]
+    quoted: set[int]
+    mains: dict[int, tuple[int, ...]]
+    keys: set[int]
 
 
-def _star(spelling: str, folded: str) -> str:
-    """What the `*` of a spelling stands for in a heading, "" where it does not fit."""
-    if "*" not in spelling:
-        return ""
-    if spelling.strip() == "*":
-        return folded
-    pattern = re.escape(fold(spelling)).replace(r"\*", "(.+)")
-    found = re.fullmatch(pattern, folded)
-    return found[1].strip() if found else ""
+def _uses(bound: list[Bound], quoting: list[Quoting], keys: list[int]) -> _Uses:
+    mains: dict[int, tuple[int, ...]] = {}
+    for one in bound:
+        for index in one.beside.values():
+            mains[index] = (*mains.get(index, ()), one.index)
+    carried = {one.index for one in bound if one.target is not None}
+    return _Uses(carried, {i for one in quoting for i in one.indices}, mains, set(keys))
+
+
+def _unentered(mapping: model.Mapping, bound: list[Bound], serving: set[int], readers: Readers) -> list[Bound]:
+    """Columns that have no entry of their own, and are part of the key, quoted, or said beside another."""
+    column = model.Column(heading="")
+    read, blank = readers(column.read, context(mapping, column)), frozenset(map(fold, mapping.blank))
+    entered = {one.index for one in bound}
+    return [Bound(index, column, None, read, blank) for index in sorted(serving - entered)]
+
+
+def _join(one: Bound, by_index: dict[int, Bound]) -> None:
+    """Ties a column to those that fill attributes of its elements. What one of them keeps in the house, all keep."""
+    one.read_beside = {index: by_index[index] for index in one.beside.values()}
+    if any(not beside.column.public for beside in one.read_beside.values()):
+        one.column = msgspec.structs.replace(one.column, public=False)
+
+
+def _in_house(one: Quoting, by_index: dict[int, Bound]) -> Quoting:
+    """A constant that quotes a column of the house stays in the house."""
+    if any(not by_index[index].column.public for index in one.indices):
+        one.spec = msgspec.structs.replace(one.spec, public=False)
+    return one
 
 
 def _bind_column(
@@ -175,23 +170,20 @@ def _bind_column(
 ) -> list[Bound]:
     if column.aside:
         return []
-    target = resolve(column.to) if column.to else None
-    if column.to and target is None:
-        problem = f'"{column.to}" is no place in a record'
-        raise complaint(mapping.path, column.to, problem, near(column.to, paths()))
+    target = place(mapping, column) if column.to else None
     read = readers(column.read, context(mapping, column))
     blank = frozenset(fold(text) for text in mapping.blank)
     bound = []
-    for index, star in found.all(column.headings):
-        beside = {name: i for name in BESIDE if (i := _beside(column, name, star, found)) is not None}
+    for index, stood in found.all(column.headings):
+        beside = {name: i for name in BESIDE if (i := _beside(column, name, stood, found)) is not None}
         table = tables[column.lookup] if column.lookup else None
         bound.append(Bound(index, column, target, read, blank, beside=beside, table=table))
     return bound
 
 
-def _beside(column: model.Column, name: str, star: str, found: Headings) -> int | None:
+def _beside(column: model.Column, name: str, stood: str, found: Headings) -> int | None:
     heading = getattr(column, f"{name}_from")
-    return found.first(heading.replace("*", star)) if heading else None
+    return found.named(heading.replace("*", stood)) if heading else None
 
 
 def _tie_carrier(bound: list[Bound], mapping: model.Mapping, readers: Readers) -> None:
@@ -224,42 +216,24 @@ def context(mapping: model.Mapping, column: model.Column) -> Context:
     return Context(**{name: value for name, value in stated.items() if value is not None})  # type: ignore[arg-type]
 
 
-def near(text: str, names: Sequence[str]) -> str:
-    """A next step that offers the names most like a text."""
-    from rapidfuzz import process
-
-    best = [name for name, score, _ in process.extract(text, names, limit=3) if score > 60]
-    return f"did you mean {' or '.join(best)}?" if best else f"use one of: {', '.join(names)}"
-
-
-def _fixed(mapping: model.Mapping, found: Headings, bound: list[Bound]) -> dict[int, Entry]:
-    fixed: dict[int, Entry] = {}
+def _fixed(mapping: model.Mapping, found: Headings, uses: _Uses) -> dict[int, Entry]:
+    """The cells that end elsewhere whatever they say: set aside by the mapping, of service only, or not named."""
+    serving = Entry(Account.SET_ASIDE, "only says which rows belong together, or which are left out")
+    unnamed = Entry(Account.REFUSED, "no entry of the mapping carries this column", "MP01")
+    kept = uses.carried | uses.quoted | set(uses.mains)
+    skips = {index for skip in mapping.skip if (index := found.named(skip.heading)) is not None}
+    fixed = dict.fromkeys((uses.keys | skips) - kept, serving)
     for column in mapping.column:
         if column.aside:
             entry = Entry(Account.SET_ASIDE, column.aside)
-            fixed |= {index: entry for index, _ in found.all(column.headings)}
-    used = {one.index for one in bound} | {i for one in bound for i in one.beside.values()} | _quoted(mapping, found)
-    unnamed = Entry(Account.REFUSED, "no entry of the mapping names this column", "MP01")
-    fixed |= {index: unnamed for index in range(found.width) if index not in used and index not in fixed}
-    return fixed
-
-
-def _quoted(mapping: model.Mapping, found: Headings) -> set[int]:
-    names = [name for constant in mapping.constant for name in Template.parse(constant.value).headings]
-    names += [skip.heading for skip in mapping.skip] + mapping.asset_key
-    return {index for name in names if (index := _named(mapping, found, name)) is not None}
-
-
-def _named(mapping: model.Mapping, found: Headings, name: str) -> int | None:
-    """The column with that heading, or with another spelling that the mapping gives for it."""
-    spellings = next((column.headings for column in mapping.column if name in column.headings), [name])
-    return next((index for index, _ in found.all(spellings)), None)
+            fixed |= {index: entry for index, _ in found.all(column.headings) if index not in kept}
+    return fixed | {index: unnamed for index in range(found.width) if index not in kept and index not in fixed}
 
 
 def _key_indices(mapping: model.Mapping, found: Headings) -> list[int]:
     indices = []
     for name in mapping.asset_key:
-        index = _named(mapping, found, name)
+        index = found.named(name)
         if index is not None:
             indices.append(index)
     if mapping.asset_key and not indices:
@@ -271,30 +245,38 @@ def _key_indices(mapping: model.Mapping, found: Headings) -> list[int]:
 
 def _quoting(mapping: model.Mapping, spec: model.Constant, found: Headings) -> Quoting:
     template = Template.parse(spec.value)
-    template.bind(lambda name: _named(mapping, found, name))
-    return Quoting(spec, template)
+    template.bind(found.named)
+    return Quoting(spec, template, _element(mapping, spec))
 
 
-def constant_made(mapping: model.Mapping, spec: model.Contents, text: str) -> Made:
+def _element(mapping: model.Mapping, spec: model.Contents) -> ElementOf:
+    """What a constant or a mark fills."""
+    return element_of(place(mapping, spec), companions(spec, {}))
+
+
+def _settled(mapping: model.Mapping, spec: model.Constant) -> Made:
+    return constant_made(_element(mapping, spec), spec, spec.value)
+
+
+def constant_made(element: ElementOf, spec: model.Contents, text: str) -> Made:
     """The element of a constant or a mark."""
-    target = resolve(spec.to)
-    if target is None:
-        raise complaint(mapping.path, spec.to, f'"{spec.to}" is no place in a record', near(spec.to, paths()))
-    made = element_of(target, companions(spec, {})).made(text, spec, How.EXACT.value, "constant of the mapping")
+    made = element.made(text, spec, How.EXACT.value, "constant of the mapping")
     spare = isinstance(spec, model.Constant) and spec.when_missing
     return msgspec.structs.replace(made, spare=True, straight=None) if spare else made
 
 
-def _skip(
-    mapping: model.Mapping, skip: model.Skip, found: Headings
-) -> tuple[int, frozenset[str], re.Pattern[str] | None, str]:
-    index = found.first(skip.heading)
-    assert index is not None
-    try:
-        pattern = re.compile(skip.pattern) if skip.pattern else None
-    except re.error as error:
-        raise complaint(mapping.path, "pattern", f"is no regular expression: {error}", "mend it") from error
-    return index, frozenset(fold(text) for text in skip.texts), pattern, skip.reason
+def _mark(
+    mapping: model.Mapping, rule: model.MarkRule, found: Headings
+) -> tuple[model.MarkRule, int | None, ElementOf] | None:
+    """A mark of one column means nothing on a sheet that lacks the column."""
+    index, element = found.named(rule.heading) if rule.heading else None, _element(mapping, rule)
+    return None if rule.heading and index is None else (rule, index, element)
+
+
+def _skip(spec: model.Skip, found: Headings) -> tuple[int, frozenset[str], re.Pattern[str] | None, str] | None:
+    index = found.named(spec.heading)
+    pattern = re.compile(spec.pattern) if spec.pattern else None
+    return None if index is None else (index, frozenset(map(fold, spec.texts)), pattern, spec.reason)
 
 
 def _columns(sheet: SheetLike, found: Headings, by_index: dict[int, Bound]) -> Columns:
@@ -311,13 +293,13 @@ def _addresses(address: Callable[[int, int], str], first: int, last: int) -> lis
 
 
 def unmatched(mapping: model.Mapping, plans: Sequence[Plan]) -> list[Finding]:
-    """The entries of a mapping whose headings no sheet has: MP02, one finding an entry."""
+    """The headings of a mapping that no sheet has: MP02, one finding an entry."""
     folded = {fold(heading) for plan in plans for heading in plan.headings}
     findings = []
-    for column in mapping.column:
-        if not any(_star(spelling, text) or fold(spelling) == text for spelling in column.headings for text in folded):
-            message = f'no sheet has a column "{column.headings[0]}"'
-            findings.append(finding("MP02", Origin(file=mapping.path), message, value=column.headings[0]))
+    for spellings, use in model.named(mapping):
+        if not any(star(spelling, text) or fold(spelling) == text for spelling in spellings for text in folded):
+            message = f'no sheet has a column "{spellings[0]}"' + (f", which {use} names" if use else "")
+            findings.append(finding("MP02", Origin(file=mapping.path), message, value=spellings[0]))
     return findings
 
 

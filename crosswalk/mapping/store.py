@@ -29,6 +29,13 @@ class StoredRow(msgspec.Struct, array_like=True):
     dittos: dict[int, tuple[str, int]] = {}
     marks: list[tuple[int, str, bool, str]] = []
 
+    @property
+    def legible(self) -> list[str]:
+        """The texts, empty where a cell cannot be read."""
+        if not self.errors:
+            return self.texts
+        return ["" if index in self.errors else text for index, text in enumerate(self.texts)]
+
 
 class RowStore:
     """Rows by key.

@@ -45,22 +45,23 @@ class Template(msgspec.Struct):
         for segment in self.segments:
             segment.indices = tuple(index_of(heading) for heading in segment.headings)
 
-    def fill(self, value: Callable[[int], str]) -> tuple[str, int] | None:
-        """The text and the index of the first column quoted, or None where a column that it needs is empty."""
-        written, first = [], -1
+    def fill(self, value: Callable[[int], str]) -> tuple[str, list[int]] | None:
+        """The text and the indices of the columns quoted in it, or None where a column that it needs is empty."""
+        written: list[str] = []
+        quoted: list[int] = []
         for segment in self.segments:
             values = [value(index) if index is not None else "" for index in segment.indices]
             if not all(values):
                 if segment.optional:
                     continue
                 return None
-            if first < 0 and segment.indices:
-                first = segment.indices[0] or 0
+            quoted += [index for index in segment.indices if index is not None]
             written.append(segment.pattern.format(*values) if values else segment.pattern)
-        return "".join(written), first
+        return "".join(written), quoted
 
 
 def _segment(text: str, optional: bool) -> Segment:
     headings = tuple(_TOKENS.findall(text))
-    pattern = _TOKENS.sub("{}", text) if headings else text
+    literals = _TOKENS.split(text)[0::2]
+    pattern = "{}".join(part.replace("{", "{{").replace("}", "}}") for part in literals) if headings else text
     return Segment(pattern, headings, optional)

@@ -15,7 +15,7 @@ from crosswalk.ledger import Account, Entry
 from crosswalk.mapping.assemble import Assembled, RowAccount
 from crosswalk.pipeline.run import Held, Run
 from crosswalk.records import Record
-from crosswalk.rights.gate import Kept
+from crosswalk.rights.gate import NOT_PUBLIC, Kept
 from crosswalk.standards.base import Document, Standard, WriteOptions
 
 
@@ -95,7 +95,7 @@ def _alone(item: Item, standard: Standard, options: WriteOptions, check: SchemaC
 
 def settle(item: Item, run: Run) -> None:
     """Accounts for a record that went out: its cells are delivered, but for those of what was taken out of it."""
-    kept = {(e.file, e.sheet, e.row, e.column): one.why for one in item.kept for e in [one.evidence]}
+    kept = _kept_texts(item) if item.kept else {}
     for account in item.rows:
         entries = account.entries
         if kept:
@@ -104,13 +104,33 @@ def settle(item: Item, run: Run) -> None:
     run.outcome.delivered += 1
 
 
-def _kept_entries(account: RowAccount, kept: dict[tuple[str, str, int, int], str]) -> dict[int, Entry]:
-    place = (account.plan.file, account.plan.sheet, account.row.number)
-    return {
-        index: Entry(Account.KEPT_BACK, kept[(*place, index)])
-        for index in range(len(account.row.texts))
-        if (*place, index) in kept and index not in account.entries
-    }
+def _kept_texts(item: Item) -> dict[tuple[str, str, int, str], str]:
+    """Why a text of a column was taken out. What several rows say is held once, so that one cell speaks for all."""
+    kept = {(e.file, e.sheet, e.row, e.column): one.why for one in item.kept for e in [one.evidence]}
+    found: dict[tuple[str, str, int, str], str] = {}
+    for account in item.rows:
+        plan, row = account.plan, account.row
+        for index, text in enumerate(row.texts):
+            why = kept.get((plan.file, plan.sheet, row.number, index))
+            if why:
+                found[plan.file, plan.sheet, index, text] = why
+    return found
+
+
+def _kept_entries(account: RowAccount, kept: dict[tuple[str, str, int, str], str]) -> dict[int, Entry]:
+    plan, texts = account.plan, account.row.texts
+    entries: dict[int, Entry] = {}
+    for index, text in enumerate(texts):
+        why = kept.get((plan.file, plan.sheet, index, text))
+        if why is None and text and index in plan.private:
+            why = NOT_PUBLIC
+        if why is not None:
+            entries[index] = Entry(Account.KEPT_BACK, why)
+    for index, mains in plan.companions.items():
+        filled = [main for main in mains if main < len(texts) and texts[main]]
+        if filled and index < len(texts) and texts[index] and all(main in entries for main in filled):
+            entries[index] = entries[filled[0]]
+    return {index: entry for index, entry in entries.items() if index not in account.entries}
 
 
 def hold(record: Record, rows: list[RowAccount], why: str, reason: str, run: Run, cell: str = "") -> None:

@@ -9,6 +9,7 @@ from crosswalk.checks.rules.facts import CarrierFacts, carrier_facts, day_bounds
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.records import DateText, Instantiation, Plain
 
+SIGNALS = {"digital": "digital", "analogue": "analogue", "analog": "analogue"}
 _DIGITAL_ONLY = {"file_size": "instantiationFileSize", "data_rate": "instantiationDataRate"}
 
 
@@ -74,4 +75,25 @@ def within_capacity(node: Instantiation, path: str, place: Place) -> Iterable[Fi
     return (finding("DU13", origin, message, value=node.duration.text),)
 
 
-INSTANTIATION = (physical_or_digital, after_introduction, within_capacity)
+def claimed_signal(node: Instantiation, path: str, place: Place) -> Iterable[Finding]:
+    """RC20: an annotation says "digital" or "analogue", and nothing more, of a carrier that is the other.
+
+    >>> from crosswalk.records import Annotation
+    >>> tape = Instantiation(physical=Plain("VHS"), annotations=(Annotation("Digital"),))
+    >>> [f.code for f in claimed_signal(tape, "", Place())]
+    ['RC20']
+    """
+    if node.physical is None:
+        return
+    for number, said in enumerate(node.annotations, 1):
+        claimed = SIGNALS.get(said.text.strip().casefold())
+        if claimed is None:
+            continue
+        domain = carrier_facts(node.physical.text).domain
+        if domain in SIGNALS.values() and domain != claimed:
+            origin = place.at(below(path, f"instantiationAnnotation[{number}]"), said)
+            message = f'"{node.physical.text}" is {domain}; the sheet says "{said.text}"'
+            yield finding("RC20", origin, message, value=said.text)
+
+
+INSTANTIATION = (physical_or_digital, claimed_signal, after_introduction, within_capacity)

@@ -1,0 +1,67 @@
+"""The parsers that a mapping names: the project's own, and those that a house registers in a module of its own."""
+
+from __future__ import annotations
+
+import importlib.util
+from collections.abc import Callable
+from pathlib import Path
+
+from crosswalk.errors import MappingError
+from crosswalk.mapping.model import Mapping
+from crosswalk.mapping.places import near
+from crosswalk.mapping.plan import Readers
+from crosswalk.tomlio import complaint
+from crosswalk.values.reading import Context, Doubt, How, Parser, Reading
+from crosswalk.values.registry import PARSERS, parser
+
+
+def readers_of(mapping: Mapping) -> Readers:
+    """The parsers that a mapping may name. Raises `MappingError` where it names one that does not exist."""
+    own = _converters(mapping)
+
+    def readers(name: str, context: Context) -> Callable[[str], Reading]:
+        plain = name.replace("-", "_")
+        if name not in own and plain not in PARSERS:
+            names = sorted({*(known.replace("_", "-") for known in PARSERS), *own})
+            raise complaint(mapping.path, name, f'there is no parser "{name}"', near(name, names))
+        parse = _guarded(name, own[name]) if name in own else parser(plain)
+        return lambda text: parse(text, context)
+
+    return readers
+
+
+def _guarded(name: str, convert: Callable[[str, Context], object]) -> Parser:
+    """A converter whose mistakes stop one value, and not the run."""
+
+    def read(text: str, context: Context) -> Reading:
+        try:
+            reading = convert(text, context)
+        except Exception as error:  # whatever a house's own code may raise
+            problem = f"the converter `{name}` failed: {type(error).__name__}: {error}"
+            return Reading(None, How.UNREAD, (Doubt("MP07", problem),))
+        if not isinstance(reading, Reading):
+            problem = f"the converter `{name}` answers with {type(reading).__name__}, and not with a Reading"
+            return Reading(None, How.UNREAD, (Doubt("MP07", problem),))
+        return reading
+
+    return read
+
+
+def _converters(mapping: Mapping) -> dict[str, Parser]:
+    """The parsers that a house's own module beside the mapping registers in its `PARSERS`."""
+    if not mapping.converters:
+        return {}
+    path = Path(mapping.path).parent / mapping.converters
+    spec = importlib.util.spec_from_file_location(f"crosswalk_house_{path.stem}", path)
+    if spec is None or spec.loader is None or not path.is_file():
+        raise MappingError(mapping.path, f'there is no module "{mapping.converters}" beside it', "check the name")
+    module = importlib.util.module_from_spec(spec)
+    try:
+        spec.loader.exec_module(module)
+    except Exception as error:  # whatever a house's own code may raise
+        raise MappingError(path, f"cannot be loaded: {type(error).__name__}: {error}", "mend the module") from error
+    found = getattr(module, "PARSERS", None)
+    if not isinstance(found, dict) or not all(callable(convert) for convert in found.values()):
+        step = "add PARSERS = {name: function}; see DEVELOPERS.md"
+        raise MappingError(path, "registers no converters in PARSERS", step)
+    return found
