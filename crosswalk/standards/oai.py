@@ -7,6 +7,7 @@ files, each naming the next one in its resumption token.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from itertools import chain, islice
 from pathlib import Path
@@ -24,6 +25,7 @@ from crosswalk.xmlio import escape_text
 PMH = "http://www.openarchives.org/OAI/2.0/"
 STATIC = "http://www.openarchives.org/OAI/2.0/static-repository"
 PREFIX = "oai_dc"
+_ANSWER = re.compile(rb"<(?:[\w.-]+:)?OAI-PMH[\s>]")
 
 
 def recognise_static(start: bytes, name: str) -> bool:
@@ -41,7 +43,7 @@ def recognise_pages(start: bytes, name: str) -> bool:
     >>> recognise_pages(b'<OAI-PMH xmlns="http://www.openarchives.org/OAI/2.0/">', "a.xml")
     True
     """
-    return b"<OAI-PMH" in start.replace(b"\0", b"")
+    return bool(_ANSWER.search(start.replace(b"\0", b"")))
 
 
 def write_static(records: Iterable[Record], options: WriteOptions) -> Iterator[Document]:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any, TypeAlias
 
 import msgspec
 
 from crosswalk.records import Asset
+from crosswalk.resources import resource
 from crosswalk.values.dates import is_edtf, to_w3cdtf
 from crosswalk.vocabularies import load
 
@@ -116,12 +117,13 @@ def is_language(code: str) -> bool:
     >>> is_language("eng"), is_language("ger"), is_language("deu"), is_language("xqz")
     (True, True, True, False)
     """
-    import pycountry
+    return code in _codes() or ("qaa" <= code <= "qtz" and len(code) == 3 and code.isalpha())
 
-    found = pycountry.languages.get(bibliographic=code) or pycountry.languages.get(alpha_3=code)
-    if found is None:
-        return code in ("mul", "und", "zxx", "mis") or ("qaa" <= code <= "qtz" and len(code) == 3)
-    return load("languages").find(code) is not None
+
+@cache
+def _codes() -> frozenset[str]:
+    lines = resource("schemas", "iso639-2.txt").read_text(encoding="utf-8").splitlines()
+    return frozenset(code for line in lines if not line.startswith("#") for code in line.split())
 
 
 def _dcmi_type(value: Any) -> Written:

@@ -99,13 +99,13 @@ def load(target: str, known: Known, house: str = "") -> Table:
     kept = tuple(rule for rule in shipped.rule if (rule.from_, _key(rule.when)) not in replaced)
     nodes = {(node.from_, _key(node.when)) for node in own.node}
     kept_nodes = tuple(node for node in shipped.node if (node.from_, _key(node.when)) not in nodes)
-    return msgspec.structs.replace(shipped, rule=_in_place(own.rule, kept), node=own.node + kept_nodes)
+    return msgspec.structs.replace(shipped, rule=_in_place(own.rule, kept, shipped.rule), node=own.node + kept_nodes)
 
 
-def _in_place(own: tuple[Rule, ...], shipped: tuple[Rule, ...]) -> tuple[Rule, ...]:
+def _in_place(own: tuple[Rule, ...], kept: tuple[Rule, ...], shipped: tuple[Rule, ...]) -> tuple[Rule, ...]:
     """The house's rows before the shipped ones of the same place, so that the order of the output stays."""
-    places = list(dict.fromkeys(rule.from_ for rule in (*shipped, *own)))
-    return tuple(rule for place in places for rule in (*own, *shipped) if rule.from_ == place)
+    places = dict.fromkeys(rule.from_ for rule in (*shipped, *own))
+    return tuple(rule for place in places for rule in (*own, *kept) if rule.from_ == place)
 
 
 def _key(when: dict[str, Condition]) -> tuple[tuple[str, Condition], ...]:
