@@ -49,24 +49,24 @@ def mark_copy(source: Path, target: Path, marks: Iterable[CellMark]) -> tuple[st
         raise CannotContinue(target, "would overwrite the workbook that is copied", "choose another name for the copy")
     if file_kind(source) is not FileKind.XLSX:
         raise UnreadableInput(source, "is not an XLSX workbook", "save it as XLSX to have a marked copy")
-    parts = _prove(source)
+    parts, properties = _prove(source)
     book = _load(source, formulas=True)
-    stamp = book.properties.modified
     for mark in marks:
         if mark.sheet not in book.sheetnames:
             raise CannotContinue(source, f'has no sheet "{mark.sheet}"', "check the marks against the workbook")
         _apply(book[mark.sheet], mark)
     content = io.BytesIO()
     book.save(content)
-    settled = settle(content.getvalue(), stored_values(book, _load(source, formulas=False)), stamp)
+    settled = settle(content.getvalue(), stored_values(book, _load(source, formulas=False)), properties)
     write_whole(target, settled)
     return _lost(parts, settled)
 
 
-def _prove(source: Path) -> frozenset[str]:
+def _prove(source: Path) -> tuple[frozenset[str], bytes]:
+    """The names of the parts, all of them proved harmless, and the document's properties."""
     with Package(source, max_bytes=2_000_000_000) as package:
         package.prove(lambda name: True)
-        return package.names
+        return package.names, package.read("docProps/core.xml")
 
 
 def _load(source: Path, *, formulas: bool) -> Any:

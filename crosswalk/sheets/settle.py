@@ -52,15 +52,15 @@ def _typed(value: Any, data_type: str, epoch: datetime) -> tuple[bytes, bytes] |
     return b"str", escape(str(value)).encode()
 
 
-def settle(content: bytes, stored: Stored, modified: datetime | None) -> bytes:
-    """The workbook with stored values in its formulas and without the moments of saving, so that the same marks give
-    the same bytes."""
+def settle(content: bytes, stored: Stored, properties: bytes) -> bytes:
+    """The workbook with stored values in its formulas and with the moments that the original's properties name, so that
+    the same marks give the same bytes."""
     settled = io.BytesIO()
     with zipfile.ZipFile(io.BytesIO(content)) as old, zipfile.ZipFile(settled, "w", zipfile.ZIP_DEFLATED) as new:
         for info in old.infolist():
             part = old.read(info)
             if info.filename == "docProps/core.xml":
-                part = _with_moment(part, modified)
+                part = _with_moments(part, properties)
             elif stored.get(info.filename):
                 part = UNSTORED.sub(_filling(stored[info.filename]), part)
             new.writestr(zipfile.ZipInfo(info.filename, FIXED_MOMENT), part, zipfile.ZIP_DEFLATED)
@@ -77,6 +77,10 @@ def _filling(values: dict[bytes, tuple[bytes, bytes]]) -> Callable[[re.Match[byt
     return fill
 
 
-def _with_moment(part: bytes, modified: datetime | None) -> bytes:
-    stamp = (modified or datetime(2000, 1, 1)).strftime("%Y-%m-%dT%H:%M:%SZ").encode()
-    return re.sub(rb"(<dcterms:modified[^>]*>)[^<]*", lambda match: match[1] + stamp, part)
+def _with_moments(part: bytes, properties: bytes) -> bytes:
+    for name in (b"created", b"modified"):
+        pattern = re.compile(rb"(<dcterms:%s[^>]*>)([^<]*)" % name)
+        original = pattern.search(properties)
+        moment = original[2] if original else b"2000-01-01T00:00:00Z"
+        part = pattern.sub(lambda match, moment=moment: match[1] + moment, part)  # type: ignore[misc]
+    return part

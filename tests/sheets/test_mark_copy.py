@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -13,13 +14,21 @@ from openpyxl.comments import Comment
 from crosswalk.errors import CannotContinue, UnreadableInput
 from crosswalk.sheets import Mark, ReadOptions
 from crosswalk.sheets.mark_copy import CellMark, mark_copy
-from tests.sheets.make import grid, only_sheet, text_file, texts, workbook
+from tests.sheets.make import grid, only_sheet, text_file, texts, with_part, workbook
 
 MARKS = [
     CellMark(sheet="Tapes", row=2, index=1, text="U-matic", fill="CCFFCC", note="was: umatic"),
     CellMark(sheet="Tapes", row=3, index=1, note="VHS or S-VHS?"),
     CellMark(sheet="Tapes", row=3, index=0, text="=0118"),
 ]
+
+
+BARE = (
+    b'<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="rId1" '
+    b'Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/officeDocument" '
+    b'Target="xl/workbook.xml"/>'
+    b"</Relationships>"
+)
 
 
 def legacy(folder: Path) -> Path:
@@ -51,11 +60,16 @@ def test_marks_are_in_place_and_the_rest_is_as_it_was(tmp_path: Path) -> None:
     assert [str(span) for span in copy.merged_cells.ranges] == ["D1:E1"]
 
 
-def test_the_same_marks_give_the_same_bytes(tmp_path: Path) -> None:
+@pytest.mark.parametrize("properties", [True, False])
+def test_the_same_marks_give_the_same_bytes(properties: bool, tmp_path: Path) -> None:
     source = legacy(tmp_path)
+    if not properties:
+        source = with_part(source, tmp_path / "bare.xlsx", {"docProps/core.xml": None, "_rels/.rels": BARE})
     for name in ("one.xlsx", "two.xlsx"):
         mark_copy(source, tmp_path / name, MARKS)
     assert (tmp_path / "one.xlsx").read_bytes() == (tmp_path / "two.xlsx").read_bytes()
+    moment = openpyxl.load_workbook(tmp_path / "one.xlsx").properties.created
+    assert moment == (openpyxl.load_workbook(source).properties.created if properties else datetime(2000, 1, 1))
 
 
 def test_formulas_keep_their_stored_values(tmp_path: Path) -> None:
