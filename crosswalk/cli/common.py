@@ -56,7 +56,7 @@ def status(severities: dict[str, int], threshold: str) -> int:
 
 
 def stamp() -> str:
-    """The time of the run in UTC; SOURCE_DATE_EPOCH (reproducible-builds.org) fixes it, so that runs can be compared."""
+    """The time of the run in UTC. SOURCE_DATE_EPOCH (reproducible-builds.org) fixes it, so that runs compare."""
     fixed = os.environ.get("SOURCE_DATE_EPOCH")
     moment = datetime.fromtimestamp(int(fixed), UTC) if fixed else datetime.now(UTC)
     return moment.strftime("%Y-%m-%dT%H:%M:%SZ")

@@ -13,7 +13,7 @@ from crosswalk.cli.common import OUT, answer, as_json, fail_on, progress, stamp,
 @click.argument("inputs", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--to", default="pbcore", show_default=True, help="The standard to write.")
 @OUT
-@click.option("--mapping", "mappings", multiple=True, help="How to read a sheet: a mapping file, or a shipped one's name.")
+@click.option("--mapping", "mappings", multiple=True, help="How to read a sheet: a file or a shipped name.")
 @click.option("--one-each", is_flag=True, help="One file a record, named by its identifier.")
 @click.option("--batch", type=click.IntRange(1, 500), default=500, show_default=True, help="Records in one file.")
 @click.option("--base-uri", default="https://example.org/", help="URIs are minted below it.")

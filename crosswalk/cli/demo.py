@@ -11,7 +11,7 @@ from crosswalk.cli.common import answer, as_json, progress, stamp, stopping
 
 
 @click.command("demo")
-@click.option("--out", type=click.Path(path_type=Path), default=Path("out/demo"), show_default=True, help="Where to write.")
+@click.option("--out", type=click.Path(path_type=Path), default=Path("out/demo"), show_default=True)
 @as_json
 def command(out: Path, json_out: bool) -> None:
     """Run the main job on the sample scenario, an invented broadcaster's tape library.

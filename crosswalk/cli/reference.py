@@ -44,7 +44,7 @@ def losses_table() -> str:
     """What each standard cannot carry, counted over the open records of the sample."""
     from crosswalk.pipeline.sample import sample_losses
 
-    rows = ["| standard | carried whole | in part | not carried | what is not carried most often |", "|---|---|---|---|---|"]
+    rows = ["| standard | whole | in part | not carried | most often not carried |", "|---|---|---|---|---|"]
     for name, (whole, part, none, most) in sample_losses().items():
         rows.append(f"| `{name}` | {whole:,} | {part:,} | {none:,} | {', '.join(f'`{field}`' for field in most)} |")
     return "\n".join(rows)

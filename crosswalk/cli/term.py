@@ -16,7 +16,7 @@ KINDS = sorted(name.replace("_", "-") for name in PARSERS)
 
 @click.command("term")
 @click.argument("text", nargs=-1)
-@click.option("--kind", type=click.Choice(KINDS), default="carrier", show_default=True, help="What the wording is about.")
+@click.option("--kind", type=click.Choice(KINDS), default="carrier", show_default=True, help="What it is about.")
 @click.option("--day-first/--month-first", "day_first", default=None, help="3/4/87 is 3 April, or 4 March.")
 @click.option("--minutes-first/--hours-first", "minutes_first", default=None, help="1:30 is 90 seconds, or 90 minutes.")
 @click.option("--carrier", default="", help="The carrier that a date or a length belongs to.")

@@ -8,11 +8,11 @@ from collections.abc import Callable, Iterable, Iterator
 import msgspec
 
 from crosswalk.checks.index import RecordIndex
-from crosswalk.checks.schema import SchemaCheck
 from crosswalk.delivery.folder import OutputFolder
 from crosswalk.findings import Finding, Severity
 from crosswalk.ledger import Account, Entry
 from crosswalk.mapping.assemble import Assembled, RowAccount
+from crosswalk.pipeline.checking import DocumentCheck, document_check
 from crosswalk.pipeline.run import Held, Run
 from crosswalk.records import Record
 from crosswalk.rights.gate import NOT_PUBLIC, Kept
@@ -41,7 +41,7 @@ def produce(
     """Writes records as a standard. A document that its schema refuses is written again without the records at fault;
     those are held."""
     assert standard.write is not None
-    check = SchemaCheck(standard.schema) if standard.schema else None
+    check = document_check(standard)
     waiting: deque[Item] = deque()
     for document in standard.write(_fed(items, waiting), options):
         batch = [waiting.popleft() for _ in document.records]
@@ -64,7 +64,7 @@ def _valid(
     batch: list[Item],
     standard: Standard,
     options: WriteOptions,
-    check: SchemaCheck | None,
+    check: DocumentCheck | None,
     run: Run,
 ) -> Iterator[Document]:
     if check is None or check.accepts(document.content):
@@ -81,7 +81,7 @@ def _valid(
                 settle(item, run)
 
 
-def _alone(item: Item, standard: Standard, options: WriteOptions, check: SchemaCheck, run: Run) -> bool:
+def _alone(item: Item, standard: Standard, options: WriteOptions, check: DocumentCheck, run: Run) -> bool:
     """Whether a record is valid by itself; where it is not, it is held and the findings say why."""
     assert standard.write is not None
     alone = msgspec.structs.replace(options, batch=1)
