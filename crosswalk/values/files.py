@@ -48,10 +48,11 @@ def _file_format(text: str, house_files: tuple[str, ...]) -> Reading:
 
 
 def _inside(wording: str, house_files: tuple[str, ...]) -> Reading:
-    """A format named inside a longer wording. MPEG-2 and the like name a format only where nothing else does."""
-    found = [term for _, term in of_vocabulary("file-formats", *house_files).scan(words(wording)) if term is not None]
-    terms = distinct(found)
-    firm = [term for term in terms if term.name not in ("video/mpeg", "video/dv")] or list(terms)
+    """A format named inside a longer wording. What is also the name of an encoding (MPEG-2, JPEG 2000) is taken for a
+    format only where nothing else is named."""
+    found = of_vocabulary("file-formats", *house_files).scan(words(wording))
+    also_encodings = of_vocabulary("encodings", *house_files).meanings
+    firm = distinct(term for key, term in found if key not in also_encodings) or distinct(term for _, term in found)
     encodings = distinct(term for _, term in of_vocabulary("encodings", *house_files).scan(words(wording)))
     told = tuple(("encoding", term.name) for term in encodings)
     if not firm:

@@ -47,7 +47,7 @@ def _read(text: str, house_files: tuple[str, ...]) -> Reading:
     if len(wording) > LONGEST or not any(c.isalpha() for c in wording):
         return refused("LA01", f'"{wording[:40]}" names no language')
     whole = _one(wording, house_files)
-    if whole.value is not None or len(fold(wording)) < 4:
+    if (whole.value is not None and not _UNSURE.search(wording)) or len(fold(wording)) < 4:
         return whole
     return _with_beside(wording, house_files)
 

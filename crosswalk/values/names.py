@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
+from crosswalk.vocabularies import load
 
 _PARTICLES = frozenset(
     [
@@ -145,20 +147,41 @@ _LONGEST = 300
 
 
 def read_name(text: str, context: Context) -> Reading:
-    """A name in the form `Surname, Given`. Honorifics and a role in brackets go to `also`; several names are a doubt,
-    with the names as suggestions (see `split_names`).
+    """A name in the form `Surname, Given`. Honorifics, roles and notes beside it go to `also`; several names are a
+    doubt, with the names as suggestions (see `split_names`).
 
     >>> read_name("Anna van der Meer", Context()).value, read_name("Kestrel Transfer House", Context()).value
     ('van der Meer, Anna', 'Kestrel Transfer House')
     """
+    return _read(text)
+
+
+@lru_cache(maxsize=16384)
+def _read(text: str) -> Reading:
     wording = " ".join(text.split())
     if not _LETTER.search(wording) or len(wording) > _LONGEST:
         return refused("NM01", f'"{wording[:40]}" is no name')
     parts = split_names(text)
     if len(parts) > 1:
-        each = tuple(read_name(part, context).value or part for part in parts)
-        return Reading(wording, How.EXACT, (Doubt("NM02", f"{len(parts)} names in one cell", each),))
-    return _single(wording)
+        return _several(wording, parts)
+    shared = _shared_surname(wording)
+    return _several(wording, shared) if shared else _single(wording)
+
+
+def _several(wording: str, parts: tuple[str, ...]) -> Reading:
+    each = tuple(_single(" ".join(part.split())).value or part for part in parts)
+    return Reading(wording, How.EXACT, (Doubt("NM02", f"{len(parts)} names in one cell", each),))
+
+
+def _shared_surname(wording: str) -> tuple[str, ...]:
+    """`Anna and Peter Vale` as its two names, which nobody may be given without being asked; else nothing."""
+    pieces = [piece for piece in _PAIR.split(wording) if piece]
+    if len(pieces) < 2 or _ORGANISATION.search(wording) or "," in wording:
+        return ()
+    given, surname = pieces[:-1], pieces[-1].rpartition(" ")[2]
+    if any(" " in piece or not piece.isalpha() for piece in given) or " " not in pieces[-1]:
+        return ()
+    return (*(f"{piece} {surname}" for piece in given), pieces[-1])
 
 
 def split_names(text: str) -> tuple[str, ...]:
@@ -197,44 +220,85 @@ def _personlike(text: str) -> bool:
 def _single(wording: str) -> Reading:
     if _key(wording.split()[0]) in _NOBODY and len(wording.split()) < 4:
         return refused("NM03", f'"{wording[:40]}" names nobody')
-    role = _ROLE.search(wording)
-    also = (("role", role[1]),) if role and not any(c.isdigit() for c in role[1]) else ()
-    name = wording[: role.start()].strip() if role and also else wording
-    if not name:
-        return refused("NM01", f'"{wording[:40]}" is no name')
-    if "@" in name or sum(c.isdigit() for c in _LIFE.sub("", name)) > 3:
+    name, also = _without_role(wording)
+    bare = _LIFE.sub("", name)
+    if "@" in name or "?" in name or sum(c.isdigit() for c in bare) > 3 or re.search(r"\bet al\b", name):
         return Reading(name, How.EXACT, (Doubt("NM04", f'"{name[:40]}" holds more than a name'),), also=also)
-    if _ORGANISATION.search(name) or any(c.isdigit() for c in _LIFE.sub("", name)):
+    if _ORGANISATION.search(name) or any(c.isdigit() for c in bare):
         return _kept(wording, name, (*also, ("kind", "organisation")))
     return _person(wording, name, also)
 
 
+def _without_role(wording: str) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """The name, and the role or note that stands beside it in brackets, before a colon, or behind a comma."""
+    noted = _ROLE.search(wording)
+    if noted and noted.start() and not any(c.isdigit() for c in noted[1]):
+        return wording[: noted.start()].strip(), (("role" if _is_role(noted[1]) else "note", noted[1]),)
+    before, colon, after = wording.partition(": ")
+    if colon and _is_role(before):
+        return after, (("role", before),)
+    name, comma, last = wording.rpartition(", ")
+    if comma and " " in name and "," not in name and _is_role(last):
+        return name, (("role", last),)
+    return wording, ()
+
+
+def _is_role(text: str) -> bool:
+    return load("roles").find(text) is not None
+
+
 def _kept(wording: str, name: str, also: tuple[tuple[str, str], ...]) -> Reading:
     how = How.EXACT if name == wording else How.PATTERN
-    return Reading(name, how, rule="" if name == wording else "a role in brackets taken off", also=also)
+    return Reading(name, how, rule="" if name == wording else "odd spaces or a role taken off", also=also)
 
 
 def _person(wording: str, name: str, also: tuple[tuple[str, str], ...]) -> Reading:
+    first, comma, rest = name.partition(",")
+    if comma and " " in first and _key(rest.strip()) in _SUFFIXES:
+        name, comma = f"{first} {rest.strip()}", ""
     words = name.split()
-    if "," in name or len(words) == 1:
-        return _kept(wording, re.sub(r"\s*,\s*", ", ", name).strip(" ,"), also)
+    if comma:
+        return _cased(_kept(wording, re.sub(r"\s*,\s*", ", ", name).strip(" ,"), also))
+    if len(words) == 1:
+        return _kept(wording, name, also)
     titles = _leading(words)
     suffixes = _trailing(words[len(titles) :])
     core = words[len(titles) : len(words) - len(suffixes)]
     if len(core) < 2:
         return _kept(wording, name, also)
-    also = (*also, *(("title", title) for title in titles))
-    return _inverted(core, suffixes, also)
+    return _cased(_inverted(core, suffixes, (*also, *(("title", title) for title in titles))))
 
 
 def _inverted(core: list[str], suffixes: list[str], also: tuple[tuple[str, str], ...]) -> Reading:
     if core[0].isupper() and len(core[0]) > 3 and not core[-1].isupper():
-        value, rule = f"{core[0].title()}, {' '.join(core[1:])}", "surname written in capitals"
+        value, rule = f"{core[0]}, {' '.join(core[1:])}", "surname written in capitals"
     else:
         at = _surname_start(core)
         value, rule = f"{' '.join(core[at:])}, {' '.join(core[:at])}", "given name and surname exchanged"
     value = ", ".join([value, *suffixes])
     return Reading(value, How.PATTERN, _doubts(core, value), rule, also)
+
+
+def _cased(reading: Reading) -> Reading:
+    """The reading with words in capitals, or a name without any, in the usual case; a doubt where Mc and the like
+    leave it open."""
+    value = reading.value or ""
+    surname, _, given = value.partition(", ")
+    if not (value.isupper() or value.islower() or (surname.isupper() and len(surname) > 3)) or len(given) < 2:
+        return reading
+    usual = " ".join(_usual(word) for word in value.split())
+    doubts = reading.doubts
+    if re.match(r"(?:Mc|Mac|De|La|Le|Fitz)[a-z]{3}", usual):
+        doubts = (*doubts, Doubt("NM05", f'"{value}" may have a capital inside', (usual,)))
+    return Reading(usual, How.PATTERN, doubts, "capitals", reading.also)
+
+
+def _usual(word: str) -> str:
+    if _key(word) in _PARTICLES:
+        return word.lower()
+    if _key(word) in ("ii", "iii", "iv"):
+        return word.upper()
+    return re.sub(r"[^\W\d_]+", lambda found: found[0].capitalize(), word)
 
 
 def _doubts(core: list[str], value: str) -> tuple[Doubt, ...]:

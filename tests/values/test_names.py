@@ -1,0 +1,128 @@
+"""Names: one form without damage. All people here are invented; the forms are common practice, no source."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from crosswalk.values.names import read_name, split_names
+from crosswalk.values.reading import NO_CONTEXT, How
+
+
+@pytest.mark.parametrize(
+    "text, value",
+    [
+        ("Vale, Anna", "Vale, Anna"),
+        ("Vale ,Anna", "Vale, Anna"),
+        ("Anna Vale", "Vale, Anna"),
+        ("  Anna   Vale ", "Vale, Anna"),
+        ("Anna B. Vale", "Vale, Anna B."),
+        ("A. B. Vale", "Vale, A. B."),
+        ("Anna-Lise Vale-Moss", "Vale-Moss, Anna-Lise"),
+        ("Anna O'Dray", "O'Dray, Anna"),
+        ("Anna van der Meer", "van der Meer, Anna"),
+        ("Corin de la Marsh", "de la Marsh, Corin"),
+        ("Ida Von Dray", "Von Dray, Ida"),
+        ("Peter Marlow Jr.", "Marlow, Peter, Jr."),
+        ("Peter Marlow, Jr.", "Marlow, Peter, Jr."),
+        ("Peter Marlow III", "Marlow, Peter, III"),
+        ("DRAY Corin", "Dray, Corin"),
+        ("VALE, ANNA", "Vale, Anna"),
+        ("ANNA VALE", "Vale, Anna"),
+        ("anna vale", "Vale, Anna"),
+        ("ANNA O'DRAY", "O'Dray, Anna"),
+        ("Anna Müller", "Müller, Anna"),
+        ("Vale, Anna, 1931-1999", "Vale, Anna, 1931-1999"),
+        ("Vale", "Vale"),
+        ("Merrow Coast Public Media", "Merrow Coast Public Media"),
+        ("The Tidewater Players", "The Tidewater Players"),
+        ("Vale & Sons Ltd", "Vale & Sons Ltd"),
+        ("Merrow Fish and Wildlife Department", "Merrow Fish and Wildlife Department"),
+        ("Tonstudio Dray GmbH", "Tonstudio Dray GmbH"),
+        ("Studio 7", "Studio 7"),
+    ],
+)
+def test_one_form(text: str, value: str) -> None:
+    reading = read_name(text, NO_CONTEXT)
+    assert reading.value == value
+    assert reading.settled
+    assert (reading.how is How.EXACT) == (text == value)
+
+
+@pytest.mark.parametrize(
+    "text, value, also",
+    [
+        ("Dr. Anna Vale", "Vale, Anna", ("title", "Dr.")),
+        ("Anna Vale (host)", "Vale, Anna", ("role", "host")),
+        ("Vale, Anna (producer)", "Vale, Anna", ("role", "producer")),
+        ("Anna Vale, producer", "Vale, Anna", ("role", "producer")),
+        ("Producer: Anna Vale", "Vale, Anna", ("role", "Producer")),
+        ("Anna Vale (Merrow harbour)", "Vale, Anna", ("note", "Merrow harbour")),
+        ("Kestrel Transfer House", "Kestrel Transfer House", ("kind", "organisation")),
+    ],
+)
+def test_what_stands_beside_a_name(text: str, value: str, also: tuple[str, str]) -> None:
+    reading = read_name(text, NO_CONTEXT)
+    assert (reading.value, reading.settled) == (value, True)
+    assert also in reading.also
+
+
+@pytest.mark.parametrize(
+    "text, names",
+    [
+        ("Anna Vale", ["Anna Vale"]),
+        ("Vale, Anna", ["Vale, Anna"]),
+        ("Anna Vale; Corin Dray", ["Anna Vale", "Corin Dray"]),
+        ("Vale, Anna; Dray, Corin;", ["Vale, Anna", "Dray, Corin"]),
+        ("Anna Vale and Corin Dray", ["Anna Vale", "Corin Dray"]),
+        ("Vale, Anna and Dray, Corin", ["Vale, Anna", "Dray, Corin"]),
+        ("Anna Vale, Corin Dray, Ida Moss", ["Anna Vale", "Corin Dray", "Ida Moss"]),
+        ("Anna Vale / Corin Dray", ["Anna Vale", "Corin Dray"]),
+        ("Anna Vale\nCorin Dray", ["Anna Vale", "Corin Dray"]),
+        ("Vale & Sons Ltd", ["Vale & Sons Ltd"]),
+        ("Fish and Wildlife Board", ["Fish and Wildlife Board"]),
+        ("", []),
+        (" ; ", []),
+    ],
+)
+def test_several_in_a_cell(text: str, names: list[str]) -> None:
+    assert list(split_names(text)) == names
+
+
+@pytest.mark.parametrize(
+    "text, code, suggested",
+    [
+        ("Anna Vale; Corin Dray", "NM02", ("Vale, Anna", "Dray, Corin")),
+        ("Anna and Peter Vale", "NM02", ("Vale, Anna", "Vale, Peter")),
+        ("Ida García Vale", "NM05", ("Vale, Ida García", "García Vale, Ida")),
+        ("María García López", "NM05", ("López, María García", "García López, María")),
+        ("MCDRAY, ANNA", "NM05", ("Mcdray, Anna",)),
+        ("Anna Vale anna@example.org", "NM04", ()),
+        ("Anna Vale 555 0134 22", "NM04", ()),
+        ("Anna Vale?", "NM04", ()),
+        ("various", "NM03", ()),
+        ("Unknown", "NM03", ()),
+        ("...", "NM01", ()),
+        ("", "NM01", ()),
+        ("x" * 400, "NM01", ()),
+    ],
+)
+def test_doubts(text: str, code: str, suggested: tuple[str, ...]) -> None:
+    reading = read_name(text, NO_CONTEXT)
+    assert [doubt.code for doubt in reading.doubts] == [code]
+    assert reading.doubts[0].suggestions == suggested
+
+
+@given(st.text(max_size=400))
+def test_no_letter_of_a_name_is_lost(text: str) -> None:
+    reading = read_name(text, NO_CONTEXT)
+    if reading.value is not None:
+        kept = reading.value + "".join(value for _, value in reading.also)
+        assert all(c.casefold() in kept.casefold() for c in text if c.isalpha() and c.isascii())
+
+
+@given(st.lists(st.sampled_from(["Anna", "Vale", "van", "der", "Corin", "Dray", "Moss"]), min_size=1, max_size=5))
+def test_reading_twice_changes_nothing(words: list[str]) -> None:
+    once = read_name(" ".join(words), NO_CONTEXT).value
+    assert once is None or read_name(once, NO_CONTEXT).value == once
