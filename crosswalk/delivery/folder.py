@@ -21,25 +21,33 @@ class OutputFolder:
 
     def __init__(self, target: Path) -> None:
         self.target = target
-        self._stage = target.with_name(f".{target.name}.unfinished")
-        self._former = target.with_name(f".{target.name}.former")
+        self._place = target.resolve()
+        if not self._place.name:
+            raise UnwritableOutput(target, "is no place for an output", "give the name of a folder")
+        self._stage = self._place.with_name(f".{self._place.name}.unfinished")
+        self._former = self._place.with_name(f".{self._place.name}.former")
         self._files: set[str] = set()
 
     def __enter__(self) -> OutputFolder:
-        self._recover()
-        self._refuse_foreign()
         try:
+            self._recover()
+            self._refuse_foreign()
             shutil.rmtree(self._stage, ignore_errors=True)
             self._stage.mkdir(parents=True)
         except OSError as error:
             raise _unwritable(self.target, error) from error
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
-        if kind is None:
-            self._put_in_place()
-        else:
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, *_: object) -> None:
+        try:
+            if kind is None:
+                self._put_in_place()
+        except OSError as problem:
+            raise _unwritable(self.target, problem) from problem
+        finally:
             shutil.rmtree(self._stage, ignore_errors=True)
+        if isinstance(error, OSError) and self._is_ours(error):
+            raise _unwritable(self.target, error) from error
 
     def path(self, name: str) -> Path:
         """Where to write a file of that name (`/` between folders) until the folder is put in place."""
@@ -63,21 +71,30 @@ class OutputFolder:
 
     def _put_in_place(self) -> None:
         (self._stage / MANIFEST).write_text(json.dumps(self.files(), indent=1) + "\n", encoding="utf-8")
-        if self.target.exists():
-            self.target.rename(self._former)
-        self._stage.rename(self.target)
+        if self._place.exists():
+            self._place.rename(self._former)
+        self._stage.rename(self._place)
         shutil.rmtree(self._former, ignore_errors=True)
 
+    def _is_ours(self, error: OSError) -> bool:
+        """Whether an error of writing is about this folder: it names a file in it, or, as a full disk does, none."""
+        return error.filename is None or Path(str(error.filename)).is_relative_to(self._stage)
+
     def _recover(self) -> None:
-        if self._former.exists() and not self.target.exists():
-            self._former.rename(self.target)
+        """Mends what a run left that was cut off while it put its output in place."""
+        if not self._former.exists():
+            return
+        if self._place.exists():
+            shutil.rmtree(self._former)
+        else:
+            self._former.rename(self._place)
 
     def _refuse_foreign(self) -> None:
-        if not self.target.exists():
+        if not self._place.exists():
             return
-        if not self.target.is_dir():
+        if not self._place.is_dir():
             raise UnwritableOutput(self.target, "is a file", "give the name of a folder")
-        present = {p.relative_to(self.target).as_posix() for p in self.target.rglob("*") if not p.is_dir()}
+        present = {p.relative_to(self._place).as_posix() for p in self._place.rglob("*") if not p.is_dir()}
         foreign = sorted(present - self._written_before())
         if foreign:
             what = ", ".join(foreign[:3]) + (f" and {len(foreign) - 3} more" if len(foreign) > 3 else "")
@@ -86,7 +103,7 @@ class OutputFolder:
 
     def _written_before(self) -> set[str]:
         try:
-            names = json.loads((self.target / MANIFEST).read_text(encoding="utf-8"))
+            names = json.loads((self._place / MANIFEST).read_text(encoding="utf-8"))
         except (OSError, ValueError):
             return set()
         return {MANIFEST, *(str(name) for name in names)} if isinstance(names, list) else set()

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from itertools import permutations
+from pathlib import Path, PurePosixPath, PureWindowsPath
 
 import msgspec
 
@@ -61,6 +62,7 @@ class Job(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="kebab
         return Path(self.path).parent
 
 
+MAX_BATCH = 500  # libxml2's log of errors grows with the square of the errors in one document
 AUDIENCES = ("public", "house")
 
 
@@ -71,9 +73,27 @@ def load_job(path: str | Path) -> Job:
         if output.audience not in AUDIENCES:
             problem = f'"{output.audience}" is no audience'
             raise complaint(path, output.audience, problem, f"use {' or '.join(AUDIENCES)}")
-    folders = [output.folder for output in job.output]
-    if len(set(folders)) < len(folders):
-        raise MappingError(path, "two outputs share one folder", "give each output a folder of its own")
+    job = msgspec.structs.replace(job, output=[_placed(path, output) for output in job.output])
+    _check_apart(path, job.output)
     if any(output.audience == "public" for output in job.output) and job.review is None:
         raise MappingError(path, "has an output for the public and no rights review", "add a [review]")
     return msgspec.structs.replace(job, path=str(path))
+
+
+def _placed(path: str | Path, output: Output) -> Output:
+    """The output with its folder in one spelling. The job's own folder is for lists that the public must not see."""
+    folder = PurePosixPath(output.folder.replace("\\", "/"))
+    if not folder.parts or folder.is_absolute() or ".." in folder.parts or PureWindowsPath(output.folder).drive:
+        problem = f'"{output.folder}" is no folder below the job\'s output folder'
+        raise complaint(path, output.folder or "folder", problem, f'write something like "{output.audience}/pbcore"')
+    if not 1 <= output.batch <= MAX_BATCH:
+        raise complaint(path, "batch", f"{output.batch} is no size of a batch", f"use 1 to {MAX_BATCH}")
+    return msgspec.structs.replace(output, folder=str(folder))
+
+
+def _check_apart(path: str | Path, outputs: list[Output]) -> None:
+    """No output inside another: what is for the house alone must not stand in a folder that is handed out."""
+    for one, other in permutations(outputs, 2):
+        if PurePosixPath(one.folder.casefold()).is_relative_to(other.folder.casefold()):
+            problem = f'the output "{one.folder}" stands in the output "{other.folder}"'
+            raise complaint(path, one.folder, problem, "give each output a folder of its own")
