@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from crosswalk.findings import codes
 from crosswalk.values.dates import bounds, is_edtf, read_date, to_pbcore, to_w3cdtf, to_xsd
+from crosswalk.values.dates.plans import planned
 from crosswalk.values.dates.quick import quick
 from crosswalk.values.dates.reader import considered
 from crosswalk.values.reading import NO_CONTEXT, Context
@@ -309,6 +310,32 @@ def test_the_shortcut_gives_what_the_grammar_gives(day: date, form: str, context
     text = day.strftime(form)
     shortcut = quick(text, context)
     assert shortcut is None or shortcut == considered(text, context)
+
+
+PLACES = words(
+    """
+    {Y} {Y} {Z} {y} {D} {E} June Nov. of the , - – / ? ~ ca. before between and or to [ ] ( ) Spring Winter early Recorded
+    Friday 7:30pm 6/{D}/{y} {D}/6/{Y} {Y}-06-{D} 6/3/{y} n.d. & ; . : ' XI c {Y}s {Y}? '{y} {D}. {D}th 5
+    """
+)
+FIGURES = st.tuples(
+    st.integers(1901, 2026), st.integers(1901, 2026), st.integers(36, 99), st.integers(13, 28), st.integers(13, 28)
+)
+
+
+@settings(max_examples=1200, deadline=None)
+@given(
+    st.lists(st.sampled_from(PLACES), min_size=1, max_size=7),
+    st.sampled_from(["", " "]),
+    st.lists(FIGURES, min_size=3, max_size=3),
+    st.sampled_from([NO_CONTEXT, DAY_FIRST, Context(latest_year=1990)]),
+)
+def test_plans_give_what_the_grammar_gives(
+    places: list[str], glue: str, figures: list[tuple[int, int, int, int, int]], context: Context
+) -> None:
+    for y, z, two, d, e in figures:
+        text = glue.join(places).format(Y=y, Z=z, y=two, D=d, E=e)
+        assert planned(text, context, considered) == considered(text, context), text
 
 
 @settings(max_examples=300, deadline=None)

@@ -10,6 +10,7 @@ from crosswalk.values.dates.grammar import Expression, Grammar, Parsed
 from crosswalk.values.dates.joining import DoubtRow, joined
 from crosswalk.values.dates.lexer import LONGEST, plain, tokens
 from crosswalk.values.dates.numeric import serial
+from crosswalk.values.dates.plans import planned
 from crosswalk.values.dates.quick import quick
 from crosswalk.values.reading import NO_CONTEXT, Context, Doubt, How, Reading, refused
 
@@ -35,7 +36,7 @@ def read_date(text: str, context: Context = NO_CONTEXT) -> Reading:
     >>> [doubt.code for doubt in read_date("31.4.87").doubts]
     ['DT02']
     """
-    return quick(text, context) or considered(text, context)
+    return quick(text, context) or planned(text, context, considered)
 
 
 def considered(text: str, context: Context) -> Reading:
