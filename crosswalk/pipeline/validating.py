@@ -14,9 +14,9 @@ import msgspec
 from lxml import etree
 
 from crosswalk.checks.accepted import read_known, read_waivers
-from crosswalk.checks.index import RecordIndex
+from crosswalk.checks.index import Gathered, RecordIndex, Rows
 from crosswalk.checks.place import Place
-from crosswalk.checks.run import Gathered, Index, Validator
+from crosswalk.checks.run import Index, Validator
 from crosswalk.checks.run import Plan as Layers
 from crosswalk.checks.schema import SchemaCheck, unreadable
 from crosswalk.checks.selection import LAYERS, selection
@@ -132,7 +132,7 @@ def _counted(
 
 def _one_file(
     file: Path | Finding, options: ValidateOptions
-) -> tuple[str, list[Finding], tuple[list[tuple[object, ...]], list[tuple[object, ...]]], int, int]:
+) -> tuple[str, list[Finding], Rows, int, int]:
     """One file in a worker: its findings, and what another process needs for the checks between records."""
     if isinstance(file, Finding):
         return file.origin.file, [file], ([], []), 0, 0
