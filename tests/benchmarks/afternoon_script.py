@@ -113,4 +113,5 @@ def _carrier(record: etree._Element, row: dict[Any, str]) -> None:
     _add(copy, "instantiationAnnotation", row["Shelf note"], {"annotationType": "Shelf note"})
 
 
-main()
+if __name__ == "__main__":
+    main()
