@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Any
 
 import msgspec
@@ -56,6 +57,7 @@ class Fault(msgspec.Struct, frozen=True):
         return about, positions(self.element), self.attribute
 
 
+@lru_cache(maxsize=4096)
 def local(tag: object) -> str:
     """The name without its namespace.
 

@@ -10,66 +10,68 @@ import sqlite3
 from collections.abc import Iterable, Iterator
 from contextlib import closing
 from functools import cache
-from typing import Any, TypeAlias, cast
+from typing import TypeAlias, cast
 
 from crosswalk.checks.place import NOWHERE, Place
 from crosswalk.checks.rules.facts import inverses, plain_key
-from crosswalk.checks.stream import line_of
 from crosswalk.findings import Finding, Origin, cell_address, finding
-from crosswalk.records import NAMESPACE, Asset, AssetRelation, Instantiation, InstantiationRelation, Record, Text
+from crosswalk.records import (
+    NAMESPACE,
+    Asset,
+    AssetRelation,
+    Instantiation,
+    InstantiationRelation,
+    Record,
+    Text,
+)
 
-Row: TypeAlias = tuple[Any, ...]
-BATCH_ROWS = 2000
+NameRow: TypeAlias = tuple[str, str, str, str]  # key, source, digest, place
+LinkRow: TypeAlias = tuple[int, str, str, str, str, str, str]  # number, own key, key, type, inverse, said, place
+Rows: TypeAlias = tuple[list[NameRow], list[LinkRow]]
+
+BATCH_ROWS = 4000
 CACHE_KIBIBYTES = 8192  # what stays in memory; the rest is in a temporary file
+_MARK = "\x1f"  # between the parts of a place, which is one text since only findings take it apart
 
-_PLACE = "file text, sheet text, line integer, field integer, path text, record text"
-_TABLES = f"""
-create table names (owner integer, kind text, text text, source text, digest text, {_PLACE});
-create table links (owner integer, kind text, text text, type text, inverse text, said text, {_PLACE});
+_TABLES = """
+create table names (key text, source text, digest text, place text);
+create table links (number integer, own text, key text, type text, inverse text, said text, place text);
 """
 _INDEXES = """
-create index names_text on names (kind, text);
-create index names_owner on names (owner);
-create index links_owner on links (owner);
+create index names_key on names (key, source);
+create index links_own on links (own, type, key);
 """
 _TWICE = """
-select n.kind, n.text, n.source, n.file, n.sheet, n.line, n.field, n.path, n.record,
-       f.file, f.sheet, f.line, f.field, '', f.record
-from names n join (select kind, text, source, min(rowid) as first from names
-                   group by kind, text, source having count(*) > 1) g
-     on n.kind = g.kind and n.text = g.text and n.source = g.source
-     join names f on f.rowid = g.first
-where n.rowid > g.first and (n.kind = 'asset' or n.digest <> f.digest) order by n.rowid
+select n.key, n.source, n.place, f.place
+from (select key, source, min(rowid) as first from names group by key, source having count(*) > 1) g
+join names f on f.rowid = g.first join names n on n.key = g.key and n.source = g.source
+where n.rowid > g.first and (substr(n.key, 1, 1) = 'a' or n.digest <> f.digest) order by n.rowid
 """
 _NOWHERE = """
-select l.said, l.text, l.file, l.sheet, l.line, l.field, l.path, l.record from links l
-where not exists (select 1 from names n where n.kind = l.kind and n.text = l.text) order by l.rowid
-"""
-_SELF = """
-select l.said, l.text, l.file, l.sheet, l.line, l.field, l.path, l.record from links l
-where exists (select 1 from names n where n.owner = l.owner and n.kind = l.kind and n.text = l.text) order by l.rowid
+select said, key, place from links l where not exists (select 1 from names n where n.key = l.key)
+group by number order by l.rowid
 """
 _ONE_WAY = """
-select l.said, l.text, l.file, l.sheet, l.line, l.field, l.path, l.record from links l
-where l.inverse <> '' and exists (select 1 from names n where n.kind = l.kind and n.text = l.text)
-  and not exists (select 1 from names n join links b on b.owner = n.owner join names mine on mine.text = b.text
-                  where n.kind = l.kind and n.text = l.text and mine.owner = l.owner and b.type = l.inverse)
-  and not exists (select 1 from names n where n.owner = l.owner and n.kind = l.kind and n.text = l.text)
+select said, key, place from links l
+where inverse <> '' and own <> key and exists (select 1 from names n where n.key = l.key)
+group by number
+having not max(exists (select 1 from links b where b.own = l.key and b.type = l.inverse and b.key = l.own))
 order by l.rowid
 """
+_SELF = "select said, key, place from links where own = key group by number order by rowid"
 _LINKS = {
     "RL01": (_NOWHERE, "and no record has that identifier"),
     "RL02": (_ONE_WAY, "which does not say so in return"),
     "RL03": (_SELF, "which is the record itself"),
 }
-_INSERT_NAME = "insert into names values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
-_INSERT_LINK = "insert into links values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+_INSERT_NAME = "insert into names values (?, ?, ?, ?)"
+_INSERT_LINK = "insert into links values (?, ?, ?, ?, ?, ?, ?)"
 
 
 class RecordIndex:
     """Gathers identifiers and relations as records stream by; `findings` then says what does not fit.
 
-    `rows` of a record are plain tuples, so that a worker can make them and another process add them. An asset has one
+    Rows are plain tuples, so that a worker can make them (`Gathered`) and another process add them. An asset has one
     identity; the same carrier may be described under several assets, so two instantiations of one number are doubtful
     only where the descriptions differ.
 
@@ -84,93 +86,84 @@ class RecordIndex:
     def __init__(self) -> None:
         self._database = sqlite3.connect("", check_same_thread=False)
         self._database.executescript(f"pragma cache_size = -{CACHE_KIBIBYTES}; pragma journal_mode = off; {_TABLES}")
-        self._names: list[Row] = []
-        self._links: list[Row] = []
-        self._owner = 0
+        self._gathered = Gathered()
+        self._links = 0
 
     def add(self, record: Record, place: Place = NOWHERE) -> None:
         """Notes the identifiers and relations of a record."""
-        names, links = rows(record, place, self._owner)
-        self._keep(names, links)
-
-    def add_rows(self, names: Iterable[Row], links: Iterable[Row]) -> None:
-        """Notes rows that `rows` made, perhaps in another process. Their owners count from 0 in each call."""
-        base = self._owner
-        self._keep([(base + n[0], *n[1:]) for n in names], [(base + k[0], *k[1:]) for k in links])
-
-    def _keep(self, names: list[Row], links: list[Row]) -> None:
-        self._names += names
-        self._links += links
-        self._owner = 1 + max(names[-1][0] if names else 0, links[-1][0] if links else 0, self._owner)
-        if len(self._names) >= BATCH_ROWS:
+        self._gathered.add(record, place)
+        if len(self._gathered.rows[0]) >= BATCH_ROWS:
             self._flush()
+
+    def add_rows(self, names: Iterable[NameRow], links: Iterable[LinkRow]) -> None:
+        """Notes the rows of a `Gathered`, perhaps of another process."""
+        self._flush()
+        rows = [(self._links + row[0], *row[1:]) for row in links]
+        self._database.executemany(_INSERT_NAME, names)
+        self._database.executemany(_INSERT_LINK, rows)
+        self._links = max([self._links, *(row[0] for row in rows)]) + 1
 
     def findings(self) -> Iterator[Finding]:
         """What does not fit, in the order of the input. Called once, after the last record."""
         self._flush()
         with closing(self._database) as database:
             database.executescript(_INDEXES)
-            for kind, text, source, *at in database.execute(_TWICE):
-                yield _twice(kind, text, source, at)
+            for key, source, at, first in database.execute(_TWICE):
+                yield _twice(key, source, _origin(at), _origin(first))
             for code, (query, ending) in _LINKS.items():
-                for said, text, *at in database.execute(query):
-                    yield finding(code, _origin(at), f'{said} "{text}", {ending}', value=text)
+                for said, key, at in database.execute(query):
+                    yield finding(code, _origin(at), f'{said} "{key[1:]}", {ending}', value=key[1:])
 
     def _flush(self) -> None:
-        self._database.executemany(_INSERT_NAME, self._names)
-        self._database.executemany(_INSERT_LINK, self._links)
-        self._names, self._links = [], []
+        gathered, self._gathered = self._gathered, Gathered()
+        if gathered.rows[0] or gathered.rows[1]:
+            self.add_rows(*gathered.rows)
 
 
-def _origin(at: list[Any]) -> Origin:
-    file, sheet, line, field, path, record = at
-    if field >= 0:
-        return Origin(file=file, cell=cell_address(file, sheet, line, field), path=path, record=record)
-    return Origin(file=file, line=line, path=path, record=record)
+class Gathered:
+    """The rows of some records, to be handed on: `RecordIndex.add_rows(*gathered.rows)`."""
+
+    def __init__(self) -> None:
+        self.rows: Rows = ([], [])
+
+    def add(self, record: Record, place: Place = NOWHERE) -> None:
+        """Notes the identifiers and relations of a record, its parts and instantiations included."""
+        places = _Places(place.of(record))
+        names, links = self.rows
+        for node, path in _nodes(record, "", []):
+            is_asset = isinstance(node, Asset)
+            kind, step, relation_step = _KINDS[is_asset]
+            digest = "" if is_asset else _digest(cast("Instantiation", node))
+            for number, name in enumerate(node.identifiers, 1):
+                at = places.next(name, f"{path}{step}[{number}]")
+                names.append((kind + name.text, name.source or "", digest, at))
+            if node.relations:
+                _add_links(node, kind, f"{path}{relation_step}", places, links)
 
 
-def _twice(kind: str, text: str, source: str, at: list[Any]) -> Finding:
-    origin, other = _origin(at[:6]), _origin(at[6:])
-    first = " ".join(part for part in (other.record, other.cell or f"{other.file}:{other.line}".strip(":0")) if part)
-    of = f" ({source})" if source else ""
-    if kind == "asset":
-        return finding("RC10", origin, f'the identifier "{text}"{of} is that of {first} already', value=text)
-    return finding("RC11", origin, f'the number "{text}"{of} is that of another carrier, {first}', value=text)
-
-
-def rows(record: Record, place: Place = NOWHERE, owner: int = 0) -> tuple[list[Row], list[Row]]:
-    """The rows of a record: of its identifiers and of its relations, parts and instantiations included. What has
-    identifiers is numbered from `owner`."""
-    names: list[Row] = []
-    links: list[Row] = []
-    places = _Places(place.of(record))
-    for node, path in _nodes(record, "", []):
-        is_asset = isinstance(node, Asset)
-        kind, step, _ = _KINDS[is_asset]
-        digest = "" if is_asset else _digest(cast(Instantiation, node))
-        for number, name in enumerate(node.identifiers, 1):
-            at = places.next(name, f"{path}{step}[{number}]")
-            names.append((owner, kind, name.text, name.source or "", digest, *at))
-        if node.relations:
-            links += _links(node, path, places, owner)
-        owner += 1
-    return names, links
-
-
-def _links(node: Asset | Instantiation, path: str, places: _Places, owner: int) -> Iterator[Row]:
-    kind, _, step = _KINDS[isinstance(node, Asset)]
+def _add_links(node: Asset | Instantiation, kind: str, path: str, places: _Places, links: list[LinkRow]) -> None:
+    """One row for each identifier of the node and each relation; those of one relation share a number."""
     relations: tuple[AssetRelation | InstantiationRelation, ...] = node.relations
+    count = links[-1][0] + 1 if links else 0
     for number, relation in enumerate(relations, 1):
-        at = places.next(relation.identifier, f"{path}{step}[{number}]")
-        if relation.identifier is not None:
-            yield (owner, kind, relation.identifier.text, *_type(relation.type, kind), *at)
+        target = relation.identifier
+        if target is None:
+            continue
+        said = relation.type.text if relation.type else "relation"
+        key = plain_key(said)
+        at = places.next(target, f"{path}[{number}]")
+        for own in node.identifiers or (target,):
+            own_key = kind + own.text if node.identifiers else ""
+            links.append((count, own_key, kind + target.text, key, _inverses(kind).get(key, ""), said, at))
+        count += 1
 
 
 _KINDS = {
-    True: ("asset", "pbcoreIdentifier", "pbcoreRelation"),
-    False: ("instantiation", "instantiationIdentifier", "instantiationRelation"),
+    True: ("a", "pbcoreIdentifier", "pbcoreRelation"),
+    False: ("i", "instantiationIdentifier", "instantiationRelation"),
 }
-_TAGS = tuple(f"{{{NAMESPACE}}}{name}" for _, *names in _KINDS.values() for name in names)
+_LEAVES = ("pbcoreIdentifier", "pbcoreRelationIdentifier", "instantiationIdentifier", "instantiationRelationIdentifier")
+_TAGS = tuple(f"{{{NAMESPACE}}}{name}" for name in _LEAVES)
 
 
 class _Places:
@@ -179,30 +172,43 @@ class _Places:
     That is the order of their elements too, which gives their lines without a search for each."""
 
     def __init__(self, place: Place) -> None:
+        element = place.element
         self._file, self._line, self._record = place.file, place.line, place.record
         self._before = place.whole("")
-        self._anchor = place.anchor if place.element is None and not place.line else None
-        self._lines = [line_of(e) for e in place.element.iter(*_TAGS)][::-1] if place.element is not None else []
+        self._anchor = place.anchor if element is None and not place.line else None
+        self._lines: list[object] = []
+        if element is not None:
+            self._lines = [leaf.sourceline for leaf in element.iter(*_TAGS)]
+            self._lines.reverse()
 
-    def next(self, value: Text | None, path: str) -> Row:
-        """File, sheet, line or row, field (-1 where it is no cell), path and record."""
-        evidence = (value.evidence if value is not None else None) or self._anchor
+    def next(self, value: Text, path: str) -> str:
+        """File, sheet, line or row, field ("" where it is no cell), path and record, as one text."""
+        evidence = value.evidence or self._anchor
         if evidence is not None and evidence.row:
-            return evidence.file, evidence.sheet, evidence.row, evidence.column, path, self._record
+            at = f"{evidence.file}\x1f{evidence.sheet}\x1f{evidence.row}\x1f{evidence.column}\x1f{path}"
+            return f"{at}\x1f{self._record}"
         line = self._lines.pop() if self._lines else self._line
-        return self._file, "", line, -1, f"{self._before}/{path}", self._record
+        return f"{self._file}\x1f\x1f{line}\x1f\x1f{self._before}/{path}\x1f{self._record}"
 
 
-def _type(stated: Text | None, kind: str) -> Row:
-    """The relation's folded type, that of its inverse ("" where none is published), and as it was written."""
-    said = stated.text if stated else "relation"
-    key = plain_key(said)
-    return key, _inverses(kind).get(key, ""), said
+def _origin(at: str) -> Origin:
+    file, sheet, line, field, path, record = at.split(_MARK, 5)
+    if field:
+        return Origin(file=file, cell=cell_address(file, sheet, int(line), int(field)), path=path, record=record)
+    return Origin(file=file, line=int(line), path=path, record=record)
+
+
+def _twice(key: str, source: str, origin: Origin, other: Origin) -> Finding:
+    first = " ".join(part for part in (other.record, other.cell or f"{other.file}:{other.line}".strip(":0")) if part)
+    text, of = key[1:], f" ({source})" if source else ""
+    if key[0] == "a":
+        return finding("RC10", origin, f'the identifier "{text}"{of} is that of {first} already', value=text)
+    return finding("RC11", origin, f'the number "{text}"{of} is that of another carrier, {first}', value=text)
 
 
 @cache
 def _inverses(kind: str) -> dict[str, str]:
-    return inverses(f"{kind}-relations")
+    return inverses("asset-relations" if kind == "a" else "instantiation-relations")
 
 
 _Found: TypeAlias = list[tuple[Asset | Instantiation, str]]

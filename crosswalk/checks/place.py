@@ -36,6 +36,7 @@ class Place(msgspec.Struct, frozen=True):
     record: str = ""
     root: str = ""
     anchor: Evidence | None = None
+    named: bool = False  # what the record says of itself is in it
 
     def at(self, path: str = "", value: Value | None = None) -> Origin:
         """The origin for a path below the record and, where there is one, the value that stands there."""
@@ -48,9 +49,11 @@ class Place(msgspec.Struct, frozen=True):
 
     def of(self, record: Record) -> Place:
         """This place with what the record itself says: its name, and the evidence of its identifier."""
+        if self.named:
+            return self
         first = record.identifiers[0] if record.identifiers else _NAMELESS
         root = self.root or _root(record)
-        return Place(self.file, self.element, self.number, self.line, first.text, root, first.evidence)
+        return Place(self.file, self.element, self.number, self.line, first.text, root, first.evidence, True)
 
     def whole(self, path: str) -> str:
         """The path from the root of the document."""

@@ -14,7 +14,6 @@ from typing import Protocol, TypeAlias
 import msgspec
 from lxml import etree
 
-from crosswalk.checks.index import Row, rows
 from crosswalk.checks.place import Place
 from crosswalk.checks.profile import Profile, read_profile
 from crosswalk.checks.rules import check_record
@@ -47,21 +46,6 @@ class Index(Protocol):
         """Notes those of one record."""
 
 
-class Gathered:
-    """The rows of an index, for a worker to hand back: `RecordIndex.add_rows(*gathered.rows)` in the other process."""
-
-    def __init__(self) -> None:
-        self.rows: tuple[list[Row], list[Row]] = ([], [])
-        self._owner = 0
-
-    def add(self, record: Record, place: Place) -> None:
-        """Notes the identifiers and relations of one record."""
-        names, links = rows(record, place, self._owner)
-        self._owner = 1 + max([self._owner] + [row[0] for row in (names[-1:] + links[-1:])])
-        self.rows[0].extend(names)
-        self.rows[1].extend(links)
-
-
 class Validator:
     """The chosen layers, ready to run. Counts what goes through it in `records` and `carriers`.
 
@@ -74,6 +58,7 @@ class Validator:
         self._schema = SchemaCheck(plan.schema if "schema" in self._layers else "")
         self._profile = load_profile(plan.profile, plan.phase) if plan.profile and "profile" in self._layers else None
         self._index = index if "rules" in self._layers else None
+        self._terms, self._rules = "vocabulary" in self._layers, "rules" in self._layers
         self._reads = bool(self._layers & {"vocabulary", "rules"}) or isinstance(self._profile, Profile)
 
     def file(self, path: Path, to_record: ToRecord) -> Iterator[Finding]:
@@ -94,13 +79,13 @@ class Validator:
 
     def _checked(self, units: Iterable[Checked], to_record: ToRecord) -> Iterator[Finding]:
         for unit in units:
-            yield from unit.findings
-            element = unit.place.element
-            if element is None:
+            if unit.findings:
+                yield from unit.findings
+            if unit.element is None:
                 continue
-            record = to_record(element) if self._reads else None
+            record = to_record(unit.element) if self._reads else None
             if record is not None:
-                yield from self._record(record, unit.place)
+                yield from self._record(record, unit.bare_place)
             else:
                 self.records += 1
             if isinstance(self._profile, Schematron):
@@ -109,10 +94,11 @@ class Validator:
     def _record(self, record: Record, place: Place) -> Iterator[Finding]:
         self.records += 1
         self.carriers += len(record.instantiations) if isinstance(record, Asset) else 1
-        if "vocabulary" in self._layers:
-            yield from check_vocabulary(record, place)
-        if "rules" in self._layers:
-            yield from check_record(record, place)
+        place = place.of(record)
+        if self._terms and (found := check_vocabulary(record, place)):
+            yield from found
+        if self._rules and (found := check_record(record, place)):
+            yield from found
         if self._index is not None:
             self._index.add(record, place)
         if isinstance(self._profile, Profile):

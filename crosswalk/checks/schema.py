@@ -33,12 +33,28 @@ _compiled = threading.local()  # one shared XMLSchema gives other threads' messa
 
 
 class Checked(msgspec.Struct):
-    """One record: where it stands, its element alive until the next is asked for, and what is wrong with it.
+    """One record: its element, alive until the next is asked for, and what is wrong with it.
 
-    The place has no element where the findings concern the whole document."""
+    There is no element where the findings concern the whole document."""
 
-    place: Place
+    file: str
+    element: etree._Element | None
+    number: int  # of the record in its document, from 1
     findings: list[Finding]
+
+    @property
+    def place(self) -> Place:
+        """Where the record stands, and what it is called."""
+        name = record_name(self.element) if self.element is not None else ""
+        return msgspec.structs.replace(self.bare_place, record=name)
+
+    @property
+    def bare_place(self) -> Place:
+        """Where the record stands; what it is called is left to who reads it."""
+        if self.element is None:
+            return Place(self.file)
+        inside = self.element.getparent() is not None
+        return Place(self.file, self.element, self.number if inside else 0, 0, "", local(self.element.tag))
 
 
 class SchemaCheck:
@@ -82,17 +98,20 @@ class SchemaCheck:
         """The records of a document that comes piece by piece (standard input, say)."""
         try:
             first, again = head(pieces, file)
-            yield Checked(Place(file), list(_about_head(first, file)))
+            yield Checked(file, None, 0, list(_about_head(first, file)))
             if not first.doctype:
                 yield from self._stream(again, first, file)
         except UnreadableInput as error:
-            yield Checked(Place(file), [unreadable(error, file)])
+            yield Checked(file, None, 0, [unreadable(error, file)])
 
     def element(self, place: Place, explain: bool = False) -> list[Finding]:
         """What is wrong with the element at a place, as a document of its own. `explain` asks xmlschema too."""
         element = place.element
         if element is None or not self.path or _engine(self.path).validate(element):
             return []
+        return self._faults(element, place, explain)
+
+    def _faults(self, element: etree._Element, place: Place, explain: bool) -> list[Finding]:
         faults = {fault.key: fault for fault in (from_libxml2(element, error) for error in self._log())}
         if explain:
             for fault in map(from_xmlschema, _explainer(self.path).iter_errors(element)):
@@ -105,19 +124,21 @@ class SchemaCheck:
     def _stream(self, pieces: Iterator[bytes], first: Head, file: str) -> Iterator[Checked]:
         records = Records(pieces, self.tags or (first.tag,))
         left = self._explain_at_most
+        is_valid = _engine(self.path).validate if self.path else None
         try:
             for element in records:
                 if first.locations:
                     _forget_locations(element)
-                place = _place(element, records.count, file)
-                found = self.element(place, explain=left > 0)
-                left -= bool(found)
-                yield Checked(place, found)
+                checked = Checked(file, element, records.count, [])
+                if is_valid is not None and not is_valid(element):
+                    checked.findings = self._faults(element, checked.place, explain=left > 0)
+                    left -= 1
+                yield checked
         except etree.XMLSyntaxError as error:
-            yield Checked(Place(file), [_not_well_formed(error, file)])
+            yield Checked(file, None, 0, [_not_well_formed(error, file)])
             return
         if records.root is not None and records.root.tag not in records.tags:
-            yield Checked(Place(file), self._envelope(records.root, records.strays, file))
+            yield Checked(file, None, 0, self._envelope(records.root, records.strays, file))
 
     def _envelope(self, root: etree._Element, strays: list[Stray], file: str) -> list[Finding]:
         """What is wrong with the collection itself: its attributes, strays between its records, that it is empty."""
@@ -128,11 +149,6 @@ class SchemaCheck:
         own = [fault for fault in (from_libxml2(root, error) for error in self._log()) if fault.element is root]
         unknown = any(fault.code == "SC07" for fault in own)
         return [_finding(fault, place) for fault in own] + [_stray(stray, place) for stray in strays if not unknown]
-
-
-def _place(element: etree._Element, number: int, file: str) -> Place:
-    name = local(element.tag)
-    return Place(file, element, number if element.getparent() is not None else 0, 0, record_name(element), name)
 
 
 def _engine(path: str) -> etree.XMLSchema:
