@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from crosswalk.findings import codes
 from crosswalk.values.durations import duration_ms, from_seconds, read_duration
+from crosswalk.values.durations.plans import planned
 from crosswalk.values.durations.quick import quick
 from crosswalk.values.durations.reader import considered
 from crosswalk.values.reading import NO_CONTEXT, Context
@@ -225,6 +226,30 @@ def test_any_text_is_read_or_refused_with_a_known_code(text: str, context: Conte
     reading = read_duration(text, context)
     assert reading.value is not None or reading.doubts
     assert all(doubt.code in codes() for doubt in reading.doubts)
+
+
+PLACES = words(
+    """
+    {a} {b} {c} {a}:{b} {a}:{b}:{c} 1:{a}:{b} 3:{a} :{a} {a}' {b}" min sec hr h m s x 2 3 + and , ( ) - ca. TRT Length: each
+    tape {a}.{b} {a}.5 1 5 90 ; / half ft {a}:{b}:{c}:{a} {a}:{b};{c} hours video 00: 1/2
+    """
+)
+FIGURES = st.tuples(st.integers(10, 59), st.integers(10, 59), st.integers(10, 59))
+
+
+@settings(max_examples=1000, deadline=None)
+@given(
+    st.lists(st.sampled_from(PLACES), min_size=1, max_size=6),
+    st.sampled_from(["", " "]),
+    st.lists(FIGURES, min_size=3, max_size=3),
+    CONTEXTS,
+)
+def test_plans_give_what_the_grammar_gives(
+    places: list[str], glue: str, figures: list[tuple[int, int, int]], context: Context
+) -> None:
+    for a, b, c in figures:
+        text = glue.join(places).format(a=a, b=b, c=c)
+        assert planned(text, context, considered) == considered(text, context), text
 
 
 def steps(text: str) -> int:

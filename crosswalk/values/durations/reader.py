@@ -9,6 +9,7 @@ from crosswalk.values.durations import words
 from crosswalk.values.durations.clocks import DoubtRow, Length, clock
 from crosswalk.values.durations.grammar import Found, Grammar, Term
 from crosswalk.values.durations.lexer import LONGEST, plain, stated_form, tokens
+from crosswalk.values.durations.plans import planned
 from crosswalk.values.durations.quick import quick
 from crosswalk.values.durations.times import from_seconds
 from crosswalk.values.reading import NO_CONTEXT, Context, Doubt, How, Reading, refused
@@ -34,7 +35,7 @@ def read_duration(text: str, context: Context = NO_CONTEXT) -> Reading:
     >>> [doubt.code for doubt in read_duration("1:30").doubts]
     ['DU03']
     """
-    return quick(text, context) or considered(text, context)
+    return quick(text, context) or planned(text, context, considered)
 
 
 def considered(text: str, context: Context) -> Reading:
