@@ -12,6 +12,7 @@ from crosswalk.mapping.model import Column, Contents
 from crosswalk.mapping.targets import Companions, Maker, Target, factory, resolve
 from crosswalk.values.folding import fold
 from crosswalk.values.reading import Doubt, How, Reading
+from crosswalk.values.text import repair
 
 REMEMBERED = 20_000  # distinct wordings a column keeps; beyond that it forgets all and starts again
 
@@ -137,6 +138,8 @@ class Bound(msgspec.Struct):
             return Outcome(entry=Entry(Account.SET_ASIDE, "only white space"), plain=False)
         if self.blank and fold(stripped) in self.blank:
             return Outcome(entry=Entry(Account.SET_ASIDE, "means: nothing was written"), plain=False)
+        if FORBIDDEN.search(stripped):
+            return self._without_forbidden(stripped, beside, read)
         if not self.column.split:
             return self._piece(stripped, beside, read)
         found = [self._piece(piece, beside, read) for piece in self._pieces(stripped)]
@@ -144,6 +147,12 @@ class Bound(msgspec.Struct):
         refused = next((outcome.entry for outcome in found if outcome.entry), None)
         made = tuple(one for outcome in found for one in outcome.made)
         return Outcome(made, refused, doubts, not (refused or doubts), found[0].value if found else "")
+
+    def _without_forbidden(self, text: str, beside: dict[str, str], read: Callable[[str], Reading]) -> Outcome:
+        left = repair(text)[0]
+        outcome = self._read(left, beside, read)
+        doubt = Doubt("TX02", f'characters that XML forbids were removed; "{left[:60]}" is left')
+        return msgspec.structs.replace(outcome, doubts=(*outcome.doubts, doubt), plain=False)
 
     def _pieces(self, text: str) -> list[str]:
         pieces = [text]
@@ -160,7 +169,7 @@ class Bound(msgspec.Struct):
             text = looked_up
         reading = read(text)
         if reading.settled:
-            made, mended = self._made(reading, reading.value or "", beside), _mended(reading, text)
+            made, mended = self._made(reading, reading.value or "", beside), _mended(reading)
             return Outcome(made, None, mended, not mended, reading.value or "")
         if not self.column.sure and self.target is not None:
             unsure = {"annotation": self.column.annotation or UNSURE} | beside
@@ -185,14 +194,11 @@ class Bound(msgspec.Struct):
         )
 
 
-def _mended(reading: Reading, text: str) -> tuple[Doubt, ...]:
-    """What a person should hear of repairs that took something away or put other characters in its place."""
-    mended = []
-    if FORBIDDEN.search(text):
-        mended.append(Doubt("TX02", f'a control character that XML forbids was removed; now: "{reading.value}"'))
-    if "mojibake" in reading.rule:
-        mended.append(Doubt("TX03", f'text in a broken encoding was mended; now: "{reading.value}"'))
-    return tuple(mended)
+def _mended(reading: Reading) -> tuple[Doubt, ...]:
+    """What a person should hear of a repair that put other characters in the place of what was written."""
+    if "mojibake" not in reading.rule:
+        return ()
+    return (Doubt("TX03", f'text in a broken encoding was mended; now: "{reading.value}"'),)
 
 
 def _at(texts: list[str], index: int) -> str:

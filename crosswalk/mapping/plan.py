@@ -70,7 +70,8 @@ class Plan(msgspec.Struct):
 
     def widen(self, width: int) -> None:
         """Gives addresses to cells that stand beyond the last heading."""
-        more = columns_of(_addresses(self.address, len(self.columns.before), width), [""] * width, [""] * width)
+        beyond = _addresses(self.address, len(self.columns.before), width)
+        more = columns_of(beyond, [""] * len(beyond), [""] * len(beyond))
         self.columns.before += more.before
         self.columns.heading += more.heading
         self.columns.field += more.field

@@ -11,12 +11,14 @@ from crosswalk.mapping.model import Mapping
 from crosswalk.mapping.places import near
 from crosswalk.mapping.plan import Readers
 from crosswalk.tomlio import complaint
+from crosswalk.values.decisions import Decisions
 from crosswalk.values.reading import Context, Doubt, How, Parser, Reading
 from crosswalk.values.registry import PARSERS, parser
 
 
-def readers_of(mapping: Mapping) -> Readers:
-    """The parsers that a mapping may name. Raises `MappingError` where it names one that does not exist."""
+def readers_of(mapping: Mapping, decisions: Decisions | None = None) -> Readers:
+    """The parsers that a mapping may name, with what people decided before them. Raises `MappingError` where the mapping
+    names one that does not exist."""
     own = _converters(mapping)
 
     def readers(name: str, context: Context) -> Callable[[str], Reading]:
@@ -25,6 +27,8 @@ def readers_of(mapping: Mapping) -> Readers:
             names = sorted({*(known.replace("_", "-") for known in PARSERS), *own})
             raise complaint(mapping.path, name, f'there is no parser "{name}"', near(name, names))
         parse = _guarded(name, own[name]) if name in own else parser(plain)
+        if decisions is not None:
+            parse = decisions.applied(plain, parse)
         return lambda text: parse(text, context)
 
     return readers

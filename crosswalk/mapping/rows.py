@@ -10,6 +10,7 @@ from crosswalk.mapping.plan import Plan, constant_made
 from crosswalk.mapping.store import StoredRow
 from crosswalk.records import Evidence
 from crosswalk.values.folding import fold
+from crosswalk.values.text import repair
 
 # Why a cell cannot be read at all. The finding is made where the trouble is met: by the reader of sheets, or here.
 UNREADABLE = {
@@ -207,7 +208,7 @@ def _marked(mapped: MappedRow) -> None:
             if only is not None and index != only:
                 continue
             if (rule.fill and fill == rule.fill.upper()) or (rule.struck and struck) or (rule.note and note):
-                made = constant_made(element, rule, rule.value or note)
+                made = constant_made(element, rule, rule.value or repair(note)[0])
                 said = note if rule.note else row.texts[index] if index < len(row.texts) else ""
                 where = (plan.file, plan.sheet, row.number, index)
                 mapped.take(made, NO_CELL, Evidence(said, *where, made.how, "mark of the sheet", made.public))
