@@ -19,7 +19,9 @@ from crosswalk.cli.common import OUT, answer, as_json, fail_on, progress, stamp,
 @click.option("--base-uri", default="https://example.org/", help="URIs are minted below it.")
 @click.option("--table", default="", help="A crosswalk table of your own, overriding rows of the shipped one.")
 @click.option("--decisions", default="", type=click.Path(), help="Decisions of a person (CSV), applied first.")
-@click.option("--losses", is_flag=True, help="Count, field by field, what the standard cannot carry.")
+@click.option("--losses", default="", type=click.Path(), help="List here, value by value, what is not carried.")
+@click.option("--repair", is_flag=True, help="Mend invalid PBCore where that is certain; lists each repair.")
+@click.option("--template", default="", type=click.Path(), help="Of a load set: the columns of its index.")
 @click.option("--strict", is_flag=True, help="What a lenient reading reports as a warning is an error.")
 @click.option("--ledger/--no-ledger", default=True, help="Write the account of all cells.")
 @fail_on

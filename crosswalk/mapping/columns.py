@@ -174,6 +174,8 @@ class Bound(msgspec.Struct):
         if not self.column.sure and self.target is not None:
             unsure = {"annotation": self.column.annotation or UNSURE} | beside
             return Outcome(self._made(reading, text, unsure), None, reading.doubts, False, text)
+        if reading.how is How.DECISION:
+            return Outcome((), Entry(Account.SET_ASIDE, f"decided to mean nothing, {reading.rule}"), (), False, "")
         code = reading.doubts[0].code if reading.doubts else "MP07"
         return Outcome((), Entry(Account.REFUSED, "could not be read", code), reading.doubts, False, text)
 

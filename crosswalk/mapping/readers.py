@@ -17,8 +17,8 @@ from crosswalk.values.registry import PARSERS, parser
 
 
 def readers_of(mapping: Mapping, decisions: Decisions | None = None) -> Readers:
-    """The parsers that a mapping may name, with what people decided before them. Raises `MappingError` where the mapping
-    names one that does not exist."""
+    """The parsers that a mapping may name, what people decided before them. Raises `MappingError` where it names one
+    that does not exist."""
     own = _converters(mapping)
 
     def readers(name: str, context: Context) -> Callable[[str], Reading]:

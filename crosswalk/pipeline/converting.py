@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import csv
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager
 from functools import partial
 from pathlib import Path
 from typing import TextIO
@@ -11,16 +12,17 @@ from typing import TextIO
 from crosswalk.checks.place import Place
 from crosswalk.checks.rules import check_record
 from crosswalk.delivery.folder import OutputFolder
-from crosswalk.errors import CannotContinue, UnreadableInput
+from crosswalk.errors import CannotContinue, UnreadableInput, UnwritableOutput
 from crosswalk.findings import Finding
 from crosswalk.ledger import Ledger
 from crosswalk.mapping.assemble import Assembled, assemble
 from crosswalk.mapping.store import RowStore
 from crosswalk.pipeline.gather import Source, find_mapping, gather
 from crosswalk.pipeline.produce import Item, checked, produce
-from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, steady_memory
+from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, Writer, steady_memory
 from crosswalk.records import Asset, Record
 from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standards
+from crosswalk.xmlio import start_of
 
 LEDGER, FINDINGS = "ledger.csv", "findings.csv"
 
@@ -56,15 +58,37 @@ def open_run(options: Options, folder: OutputFolder, stack: ExitStack, is_sheet:
     def opened(name: str) -> TextIO:
         return stack.enter_context(folder.path(name).open("w", encoding="utf-8", newline=""))
 
+    def losses() -> Writer:
+        made = csv.writer(stack.enter_context(written_whole(Path(options.losses))), lineterminator="\n")
+        made.writerow(("record", "field", "value", "carried", "what went"))
+        return made
+
     ledger = Ledger(opened(LEDGER) if options.ledger and is_sheet else None)
-    return Run(options, ledger, FindingLog(opened(FINDINGS)))
+    run = Run(options, ledger, FindingLog(opened(FINDINGS)))
+    run.losses = losses() if options.losses else None
+    return run
+
+
+@contextmanager
+def written_whole(path: Path) -> Iterator[TextIO]:
+    """A text file that is written beside and put in place when all went well."""
+    beside = path.with_name(f".{path.name}.unfinished")
+    try:
+        with beside.open("w", encoding="utf-8", newline="") as file:
+            yield file
+        beside.replace(path)
+    except OSError as error:
+        raise UnwritableOutput(path, f"cannot be written ({error.strerror})", "choose another place") from error
+    finally:
+        beside.unlink(missing_ok=True)
 
 
 def write_options(options: Options, run: Run) -> WriteOptions:
     """What the standards are told."""
     return WriteOptions(
         batch=options.batch, one_each=options.one_each, base_uri=options.base_uri, stamp=options.stamp,
-        table=options.table, on_loss=run.lost if options.losses else None,
+        table=options.table, template=options.template, on_loss=run.lost if options.losses else None,
+        on_finding=lambda one: run.log.add([one]),
     )  # fmt: skip
 
 
@@ -89,7 +113,7 @@ def _from_sheets(paths: list[Path], mappings: list[Path], run: Run, stack: ExitS
 
 def _from_documents(paths: list[Path], run: Run) -> Iterator[Item]:
     for path in paths:
-        for read in read_documents(path, ReadOptions(strict=run.options.strict)):
+        for read in read_documents(path, ReadOptions(strict=run.options.strict, repair=run.options.repair)):
             if isinstance(read, Finding):
                 run.log.add([read])
                 continue
@@ -107,8 +131,7 @@ def read_documents(path: Path, options: ReadOptions) -> Iterator[Record | Findin
 def recognised(path: Path) -> Standard:
     """The readable standard that a file is written in."""
     try:
-        with path.open("rb") as file:
-            head = file.read(4096)
+        head = start_of(path)
     except OSError as error:
         raise UnreadableInput(path, f"cannot be opened ({error.strerror})", "check the path") from error
     for standard in standards().values():

@@ -40,6 +40,8 @@ def deliver(job_path: str | Path, options: Options) -> Outcome:
     Raises `CannotContinue` as `convert` does; nothing is put in place then.
     """
     job = load_job(job_path)
+    if job.decisions:
+        options = msgspec.structs.replace(options, decisions=str(_file(job, job.decisions)))
     public = [output for output in job.output if output.audience == "public"]
     house = [output for output in job.output if output.audience == "house"]
     for output in job.output:

@@ -63,7 +63,7 @@ def gather(files: Iterable[tuple[Path, list[Path]]], store: RowStore, run: Run) 
             _read_rows(source, len(sources) - 1, store, run)
             run.log.add(source.sheet.findings)
     for source in sources:
-        _settle_evidence(source)
+        _settle_evidence(source, run)
     return sources
 
 
@@ -73,7 +73,7 @@ def _open(path: Path, assigned: list[Assigned], run: Run) -> Iterator[Source]:
         sheets = [sheet for sheet in open_sheets(path, _read_options(mapping, names)) if sheet.name in names]
         run.log.add(one for sheet in sheets if not sheet.headings for one in sheet.findings)
         filled = [sheet for sheet in sheets if sheet.headings]
-        plans = [bind(mapping, sheet, readers_of(mapping), tables) for sheet in filled]
+        plans = [bind(mapping, sheet, readers_of(mapping, run.decisions), tables) for sheet in filled]
         if plans:
             run.log.add(unmatched(mapping, plans))
         for sheet, plan in zip(filled, plans, strict=True):
@@ -165,10 +165,10 @@ def _remarks(row: Row, stored: StoredRow) -> None:
         stored.marks = [(index, mark.fill, mark.struck, mark.note) for index, mark in row.marks.items()]
 
 
-def _settle_evidence(source: Source) -> None:
+def _settle_evidence(source: Source, run: Run) -> None:
     from crosswalk.values.columns import column_context
 
-    readers = readers_of(source.plan.mapping)
+    readers = readers_of(source.plan.mapping, run.decisions)
     for bound, texts in source.evidence:
         stated = context(source.plan.mapping, bound.column)
         settled = column_context(bound.column.read, sorted(texts), stated)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from crosswalk.values.columns import ColumnReader, column_context
+from crosswalk.values.decisions import load_decisions
 from crosswalk.values.reading import Context, Reading
 
 
@@ -28,7 +29,9 @@ def read_wordings(
 
 def reader(kind: str, context: Context, decisions: str = "") -> Callable[[str], Reading]:
     """A function that reads texts of a kind, decisions first."""
-    return ColumnReader(kind, context).read
+    read = ColumnReader(kind, context).read
+    decided = load_decisions(decisions) if decisions else None
+    return read if decided is None else lambda text: decided.reading(kind, text) or read(text)
 
 
 def answer(text: str, kind: str, reading: Reading, context: Context) -> dict[str, object]:

@@ -8,13 +8,22 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TextIO, TypeAlias
+from typing import Protocol, TextIO, TypeAlias
 
 import msgspec
 
 from crosswalk.findings import Finding, Severity
 from crosswalk.ledger import Ledger
 from crosswalk.standards.base import Lost
+from crosswalk.values.decisions import load_decisions
+
+
+class Writer(Protocol):
+    """Writes rows of a delimited file."""
+
+    def writerow(self, row: Iterable[object], /) -> object:
+        """Writes one row."""
+
 
 Progress: TypeAlias = Callable[[str, int], None]  # the stage, and how many rows or records it has done
 KEPT_FINDINGS = 10_000  # in memory; all of them go to the findings file
@@ -33,8 +42,9 @@ class Options(msgspec.Struct, frozen=True, kw_only=True):
     decisions: str = ""
     base_uri: str = "https://example.org/"
     table: str = ""
-    losses: bool = False
+    losses: str = ""  # where to list what the standard cannot carry, value by value; "" does not count it
     repair: bool = False
+    template: str = ""
     stamp: str = "2000-01-01T00:00:00Z"
     progress: Progress | None = None
 
@@ -125,6 +135,8 @@ class Run:
         self.ledger = ledger
         self.log = log
         self.outcome = Outcome(out=str(options.out))
+        self.decisions = load_decisions(options.decisions) if options.decisions else None
+        self.losses: Writer | None = None
 
     def progress(self, stage: str, done: int) -> None:
         """Tells whoever watches."""
@@ -135,10 +147,15 @@ class Run:
         """Counts one value that a standard could not carry whole."""
         by_kind = self.outcome.losses.setdefault(one.field, {})
         by_kind[one.carried] = by_kind.get(one.carried, 0) + 1
+        if self.losses is not None and one.carried != "whole":
+            self.losses.writerow((safe(one.record), one.field, safe(one.value), one.carried, one.gone))
 
     def finish(self, is_sheet: bool) -> Outcome:
         """The outcome. Raises `AccountsDiffer` where the ledger's sums do not add up."""
         self.ledger.check()
+        if self.decisions is not None:
+            self.log.add(self.decisions.check())
+            self.log.add(self.decisions.unused())
         self.outcome.findings = self.log.kept
         self.outcome.counts = dict(sorted(self.log.counts.items()))
         self.outcome.severities = dict(self.log.severities)

@@ -34,7 +34,7 @@ def sample_losses() -> dict[str, Losses]:
 
 
 def _losses(records: Path, name: str, work: Path) -> Losses:
-    outcome = convert([records], Options(out=work / name, to=name, losses=True))
+    outcome = convert([records], Options(out=work / name, to=name, losses=str(work / "losses.csv")))
     sums = {kind: sum(by.get(kind, 0) for by in outcome.losses.values()) for kind in ("whole", "part", "none")}
     dropped = sorted(outcome.losses, key=lambda field: -outcome.losses[field].get("none", 0))
     return Losses(sums["whole"], sums["part"], sums["none"], dropped[:MOST])

@@ -66,7 +66,7 @@ def validate(paths: Iterable[str | Path], options: ValidateOptions | None = None
     there to check; a file that cannot be read is a finding.
 
     >>> validate(["README.md"]).by_code().keys()
-    dict_keys(['SC13'])
+    dict_keys(['SC12'])
     """
     counts = Counts()
     found = tuple(findings(paths, options, counts))
