@@ -20,7 +20,7 @@ from lxml import etree
 
 from crosswalk.errors import UnreadableInput, UnwritableOutput
 
-CHUNK_BYTES = 1 << 18
+CHUNK_BYTES = 1 << 16
 FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")  # XML 1.0 (5th edition), 2.2 Char
 
 GUARDED: dict[str, Any] = {"resolve_entities": False, "no_network": True, "load_dtd": False, "huge_tree": False}

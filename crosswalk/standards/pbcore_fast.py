@@ -3,7 +3,8 @@ and says what is odd about them; a test holds both to the same result.
 
 Walking lxml's tree from Python costs more than all the rest of reading. So the record's tree is printed, which libxml2
 does in a tenth of the time, and the text is cut at every `<`: what then lies there is a tag with the text after it.
-A tag is understood once and remembered, since a collection has few different ones.
+A tag is understood once and remembered, since a collection has few different ones; so are the first few hundred texts
+of each class, since an archive says the same terms over and over and a value, once made, never changes.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import cache
+from itertools import islice
 from typing import Any, NamedTuple, cast
 
 from lxml import etree
@@ -18,6 +20,8 @@ from lxml import etree
 from crosswalk.records import Child, Node, Record, shape
 
 _REMEMBERED = 2_000  # tags of one class; those with a note of their own are rarely seen again
+_TEXTS = 400  # whole values of one class
+_PIECES = 20_000  # of one record; joining so many repeated fields would be slow
 _NAME = re.compile(r"[^ />]+")
 _ATTRIBUTE = re.compile(r' ([A-Za-z]+)="([^"]*)"')
 _REFERENCE = re.compile(r"&(#\d+|lt|gt|amp|quot);")
@@ -39,7 +43,7 @@ class Tag(NamedTuple):
     cls: type[Node]
     attributes: dict[str, str]
     inside: Tags
-    closing: str
+    ending: str
 
 
 class Tags(dict[str, Tag]):
@@ -52,6 +56,7 @@ class Tags(dict[str, Tag]):
         self.needed = {child.field for child in shape(cls).children if child.least}
         self.choice = {child.field for child in shape(cls).children if shape(cls).choice}
         self.closings: set[str] = set()
+        self.texts: dict[str, tuple[int, str, bool, Node, str]] = {}
 
     def __missing__(self, written: str) -> Tag:
         found = _NAME.match(written)
@@ -73,9 +78,9 @@ class Tags(dict[str, Tag]):
         inside = tags(child.cls, self._prefix)
         return Tag(index, child.field, child.many, kind, child.cls, attributes, inside, f"/{name}>")
 
-    def close(self, tag: Tag, written: str) -> None:
+    def close(self, ending: str, written: str) -> None:
         """Makes sure that a text ends with its own closing tag and white space, and remembers that it does."""
-        if not written.startswith(tag.closing) or written[len(tag.closing) :].strip(" \t\r\n"):
+        if not written.startswith(ending) or written[len(ending) :].strip(" \t\r\n"):
             raise Odd(written)
         if len(self.closings) >= _REMEMBERED:
             self.closings.clear()
@@ -115,15 +120,21 @@ def _character(found: re.Match[str]) -> str:
 
 def read(element: etree._Element, cls: type[Record]) -> Record:
     """The record that an element in PBCore's namespace holds. Raises Odd where `pbcore_tree` must read it."""
+    pieces = etree.tostring(element, encoding="unicode", with_tail=False).split("<")
+    if len(pieces) > _PIECES:
+        raise Odd(element.tag)
+    own = _own(element, cls) if element.keys() else {}
+    rest = islice(pieces, 2, None)  # nothing stands before the first tag, and the first tag is the record's own
+    values = _values(rest, tags(cls, f"{element.prefix}:" if element.prefix else ""), own)
+    record: Record = cls(**values)
+    return record
+
+
+def _own(element: etree._Element, cls: type[Record]) -> dict[str, Any]:
     known = {attribute.name: attribute.field for attribute in shape(cls).attributes}
     if not known.keys() >= set(element.attrib):
         raise Odd(element.tag)
-    own = {known[str(name)]: str(value) for name, value in element.attrib.items()}
-    pieces = iter(etree.tostring(element, encoding="unicode", with_tail=False).split("<"))
-    next(pieces), next(pieces)  # nothing stands before the first tag, and the first tag is the record's own
-    values = _values(pieces, tags(cls, f"{element.prefix}:" if element.prefix else ""), own)
-    record: Record = cls(**values)
-    return record
+    return {known[str(name)]: str(value) for name, value in element.attrib.items()}
 
 
 def _values(pieces: Iterator[str], inside: Tags, values: dict[str, Any]) -> dict[str, Any]:
@@ -132,43 +143,55 @@ def _values(pieces: Iterator[str], inside: Tags, values: dict[str, Any]) -> dict
     open_: Tag | None = None
     stack: list[tuple[Tags, dict[str, Any], int, Tag | None]] = []
     for piece in pieces:
-        written, _, text = piece.partition(">")
-        if written[0] == "/":
-            if open_ is None:
-                break
-            if text not in _blanks:
-                _see_blank(text)
-            value, field, many = open_.cls(**_tuples(values, inside)), open_.field, open_.many
-            inside, values, last, open_ = stack.pop()
-        else:
-            tag = order, field, many, kind, cls, attributes, within, _ = inside[written]
+        known = inside.texts.get(piece)
+        if known is not None:
+            order, field, many, value, ending = known
             if order < last:
                 raise Odd(piece)
             last = order
-            if kind == 1:
-                closing = next(pieces)
-                if closing not in inside.closings:
-                    inside.close(tag, closing)
-                if "&" in text:
-                    text = plain(text)
-                value = cls(text, **attributes) if attributes else cls(text)
-            else:
+            closing = next(pieces)
+            if closing not in inside.closings:
+                inside.close(ending, closing)
+        else:
+            written, _, text = piece.partition(">")
+            if written[0] == "/":
+                if open_ is None:
+                    break
                 if text not in _blanks:
                     _see_blank(text)
-                if kind == 0:
-                    stack.append((inside, values, last, open_))
-                    inside, values, last, open_ = within, attributes.copy(), 0, tag
-                    continue
-                value = cls("", **attributes)
+                value, field, many = open_.cls(**_complete(values, inside)), open_.field, open_.many
+                inside, values, last, open_ = stack.pop()
+            else:
+                tag = order, field, many, kind, cls, attributes, within, ending = inside[written]
+                if order < last:
+                    raise Odd(piece)
+                last = order
+                if kind == 1:
+                    closing = next(pieces)
+                    if closing not in inside.closings:
+                        inside.close(ending, closing)
+                    if "&" in text:
+                        text = plain(text)
+                    value = cls(text, **attributes) if attributes else cls(text)
+                    if len(inside.texts) < _TEXTS:
+                        inside.texts[piece] = order, field, many, value, ending
+                else:
+                    if text not in _blanks:
+                        _see_blank(text)
+                    if kind == 0:
+                        stack.append((inside, values, last, open_))
+                        inside, values, last, open_ = within, attributes.copy(), 0, tag
+                        continue
+                    value = cls("", **attributes)
         if not many:
             if field in values:
                 raise Odd(piece)
             values[field] = value
         elif field in values:
-            values[field].append(value)
+            values[field] += (value,)
         else:
-            values[field] = [value]
-    return _tuples(values, inside)
+            values[field] = (value,)
+    return _complete(values, inside)
 
 
 def _see_blank(text: str) -> None:
@@ -180,11 +203,8 @@ def _see_blank(text: str) -> None:
     _blanks.add(text)
 
 
-def _tuples(values: dict[str, Any], inside: Tags) -> dict[str, Any]:
-    """The values with their lists made tuples, once it is certain that nothing is wanting or chosen twice."""
+def _complete(values: dict[str, Any], inside: Tags) -> dict[str, Any]:
+    """The values, once it is certain that nothing is wanting or chosen twice."""
     if not inside.needed <= values.keys() or (inside.choice and len(inside.choice & values.keys()) > 1):
         raise Odd(values)
-    for field, value in values.items():
-        if type(value) is list:
-            values[field] = tuple(value)
     return values

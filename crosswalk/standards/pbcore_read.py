@@ -55,7 +55,8 @@ class _Document:
     def _single(self) -> Iterator[Record | Finding]:
         root = whole(self.source, self.limits)
         cls = cast("type[Record]", ROOTS[self.top.name])
-        yield from self._record(root, cls, 0, f"/{self.top.name}")
+        record = self._quick(root, cls)
+        yield from self._thorough(root, cls, 0, f"/{self.top.name}") if record is None else [record]
         yield from self._after(root, 1)
 
     def _collection(self) -> Iterator[Record | Finding]:
@@ -63,22 +64,33 @@ class _Document:
         tag, count = self.top.tag.replace("pbcoreCollection", "pbcoreDescriptionDocument"), 0
         number = -1
         for number, element in enumerate(children(self.source, self.top.tag, self.limits)):
-            if element.tag == tag:
+            is_record = element.tag == tag
+            if is_record:
                 count += 1
-                yield from self._record(element, Asset, number, f"/{self.top.name}/pbcoreDescriptionDocument[{count}]")
-            if element.tag != tag or (element.tail or "").strip(" \t\r\n"):
-                yield from self._beside(element, number, is_record=element.tag == tag)
+                record = self._quick(element, Asset)
+                if record is None:
+                    path = f"/{self.top.name}/pbcoreDescriptionDocument[{count}]"
+                    yield from self._thorough(element, Asset, number, path)
+                else:
+                    yield record
+            if not is_record or (element.tail or "").strip(" \t\r\n"):
+                yield from self._beside(element, number, is_record)
         if not count:
             yield self._finding("PB13", self.top.place, "the collection has no record in it")
         yield from self._after(element, number)
 
-    def _record(self, element: etree._Element, cls: type[Record], number: int, path: str) -> Iterator[Record | Finding]:
-        if self.top.namespace == NAMESPACE and not (self.options.repair or self.options.evidence):
-            try:
-                yield pbcore_fast.read(element, cls)
-                return
-            except pbcore_fast.Odd:
-                pass
+    def _quick(self, element: etree._Element, cls: type[Record]) -> Record | None:
+        """The record, where nothing about it is odd, and nothing but the record is asked for."""
+        if self.top.namespace != NAMESPACE or self.options.repair or self.options.evidence:
+            return None
+        try:
+            return pbcore_fast.read(element, cls)
+        except pbcore_fast.Odd:
+            return None
+
+    def _thorough(
+        self, element: etree._Element, cls: type[Record], number: int, path: str
+    ) -> Iterator[Record | Finding]:
         walk = self._walk(element, number, path)
         record = cast("Record", walk.read(element, cls))
         name = identifier_of(record)

@@ -98,7 +98,9 @@ def children(source: Source, tag: str, limits: Limits = LIMITS) -> Iterator[etre
                 root = next((cast("etree._Element", element) for _, element in parser.read_events()), None)
             if root is not None and len(root) > 1:
                 complete = list(root)[:-1]
-                yield from complete
+                for element in complete:
+                    yield element
+                    element.clear()  # frees what is in it at once; to delete it whole costs a walk through it
                 del root[: len(complete)]
         root = parser.close()
     except etree.XMLSyntaxError as error:
