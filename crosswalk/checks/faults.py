@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any
 
 import msgspec
 from lxml import etree
 
 from crosswalk.checks.stream import line_of
+from crosswalk.records import ROOTS, shape
 
 _QUALIFIED = re.compile(r"\{[A-Za-z][\w+.-]*:[^{}\s]*\}")  # a namespace, not a quantifier of a pattern
 _VALUE = re.compile(r"(?:The value |: )'(.*?)' is not ", re.DOTALL)
@@ -101,8 +102,8 @@ def from_libxml2(record: etree._Element, error: etree._LogEntry) -> Fault:
     attribute = _first(_ATTRIBUTE, message)
     code = LIBXML2.get(error.type_name, "SC06" if _first(_VALUE, message) else "SC09")
     wanted = tuple(local(name.strip()) for name in _first(_EXPECTED, message).split(",") if name.strip())
-    if code == "SC02" and (message.find("Missing child") >= 0 or len(wanted) == 1):
-        code = "SC03"
+    if code == "SC02":
+        code, wanted = _content(element, wanted, is_end="Missing child" in message)
     return Fault(code, element, attribute, _first(_VALUE, message), wanted, local(message))
 
 
@@ -123,9 +124,30 @@ def _children(error: Any) -> Fault:
     wanted = tuple(local(particle.name) for particle in error.expected or () if getattr(particle, "name", None))
     children = [child for child in error.elem if isinstance(child.tag, str)]
     if error.invalid_tag and error.index < len(children):
-        element = children[error.index]
-        return Fault("SC03" if len(wanted) == 1 else "SC02", element, wanted=wanted, said=str(error.reason))
+        code, wanted = _content(children[error.index], wanted, is_end=False)
+        return Fault(code, children[error.index], wanted=wanted, said=str(error.reason))
     return Fault("SC03", error.elem, wanted=wanted, said=str(error.reason))
+
+
+def _content(element: etree._Element, wanted: tuple[str, ...], is_end: bool) -> tuple[str, tuple[str, ...]]:
+    """Whether an element is missing (SC03, and which) or one stands where it may not (SC02, and what may)."""
+    if is_end or len(wanted) == 1:
+        return "SC03", wanted
+    parent = element.getparent()
+    there = {local(child.tag) for child in parent} if parent is not None else set()
+    missing = tuple(name for name in wanted if name in _needed() and name not in there)
+    return ("SC03", missing) if missing else ("SC02", wanted)
+
+
+@cache
+def _needed() -> frozenset[str]:
+    """The elements of PBCore that something cannot be without."""
+    classes, needed = list(ROOTS.values()), set()
+    for cls in classes:
+        for child in shape(cls).children:
+            needed |= {child.element} if child.least else set()
+            classes += [child.cls] if child.cls not in classes else []
+    return frozenset(needed)
 
 
 def _walk(record: etree._Element, path: str) -> etree._Element:

@@ -147,6 +147,8 @@ class SchemaCheck:
         if not self.path or _engine(self.path).validate(root):
             return [_stray(stray, place) for stray in strays]
         own = [fault for fault in (from_libxml2(root, error) for error in self._log()) if fault.element is root]
+        if any(stray.text for stray in strays):
+            own = [fault for fault in own if fault.code != "SC08"]  # the strays say more
         unknown = any(fault.code == "SC07" for fault in own)
         return [_finding(fault, place) for fault in own] + [_stray(stray, place) for stray in strays if not unknown]
 

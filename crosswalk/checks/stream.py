@@ -79,6 +79,8 @@ def _beyond(element: etree._Element) -> int:
 def _trusted(element: etree._Element) -> int | None:
     """The line by the first text in an element, of which libxml2 keeps the end. A text of several lines comes in pieces
     and is not trusted, unless it is white space."""
+    if _noted(element) < LINES_KEPT:
+        return _noted(element)
     while not element.text and len(element):
         element = element[0]
     text = element.text
@@ -128,7 +130,8 @@ class Stray(msgspec.Struct, frozen=True):
 
 
 class Records:
-    """The records of one document, as elements that live until the next is asked for.
+    """The records of one document, as elements that live until the next is asked for. Of the tags, the first is that
+    of records inside a collection; the others are roots only.
 
     After the last one, `root` is the document's root with the last record still in it, and `strays` are what stood
     between the records (the first thousand).
@@ -157,6 +160,8 @@ class Records:
             parent = element.getparent()
             if parent is not None:
                 self._clear(parent, element)
+                if element.tag != self.tags[0]:
+                    continue  # a root of another kind inside the collection: noted when it is cleared
             self.count += 1
             yield element
 
@@ -169,13 +174,15 @@ class Records:
             before = element.getprevious()
 
     def _collect(self, root: etree._Element) -> None:
+        if root.text and not root.text.isspace():
+            self.strays.insert(0, Stray(line_of(root), "", root.text.strip()[:60]))
         for child in root:
             self._note(child)
 
     def _note(self, element: etree._Element) -> None:
         if len(self.strays) >= 1000 or not isinstance(element.tag, str):
             return
-        if element.tag not in self.tags:
+        if element.tag != self.tags[0]:
             self.strays.append(Stray(line_of(element), element.tag, ""))
         if element.tail and not element.tail.isspace():
             self.strays.append(Stray(line_of(element), "", element.tail.strip()[:60]))
