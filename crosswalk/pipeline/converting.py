@@ -21,10 +21,12 @@ from crosswalk.pipeline.gather import Source, find_mapping, gather
 from crosswalk.pipeline.produce import Item, checked, produce
 from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, Writer, steady_memory
 from crosswalk.records import Asset, Record
+from crosswalk.reports.kinds import render
+from crosswalk.reports.run_report import report_of
 from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standards
 from crosswalk.xmlio import start_of
 
-LEDGER, FINDINGS = "ledger.csv", "findings.csv"
+LEDGER, FINDINGS, PAGE = "ledger.csv", "findings.csv", "report.html"
 
 
 def convert(inputs: Iterable[str | Path], options: Options) -> Outcome:
@@ -41,7 +43,7 @@ def convert(inputs: Iterable[str | Path], options: Options) -> Outcome:
         run = open_run(options, folder, stack, is_sheet=bool(mappings))
         records = _from_sheets(paths, mappings, run, stack) if mappings else _from_documents(paths, run)
         produce(records, standard, write_options(options, run), folder, run)
-        return run.finish(is_sheet=bool(mappings))
+        return with_page(run.finish(is_sheet=bool(mappings)), "convert", folder)
 
 
 def writable(name: str) -> Standard:
@@ -67,6 +69,12 @@ def open_run(options: Options, folder: OutputFolder, stack: ExitStack, is_sheet:
     run = Run(options, ledger, FindingLog(opened(FINDINGS)))
     run.losses = losses() if options.losses else None
     return run
+
+
+def with_page(outcome: Outcome, title: str, folder: OutputFolder) -> Outcome:
+    """Puts the report beside the documents, as a page that people can look at."""
+    folder.write(PAGE, render("html", report_of(outcome, title)).encode())
+    return outcome
 
 
 @contextmanager

@@ -19,7 +19,7 @@ from crosswalk.errors import CannotContinue, MappingError
 from crosswalk.findings import Origin, finding
 from crosswalk.ledger import Ledger
 from crosswalk.mapping.store import RowStore
-from crosswalk.pipeline.converting import from_rows, open_run, rules, writable, write_options
+from crosswalk.pipeline.converting import from_rows, open_run, rules, with_page, writable, write_options
 from crosswalk.pipeline.gather import find_mapping, gather, set_aside
 from crosswalk.pipeline.produce import INVALID, Item, checked, hold, name_of, produce
 from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, safe, steady_memory
@@ -57,7 +57,7 @@ def deliver(job_path: str | Path, options: Options) -> Outcome:
         for output in house:
             _again(spools.house, output, job, folder, run)
         folder.write(HELD, _held_list(run).encode())
-        return run.finish(is_sheet=True)
+        return with_page(run.finish(is_sheet=True), job.title, folder)
 
 
 def _first(items: Iterator[Item], public: list[Output], job: Job, folder: OutputFolder, run: Run) -> None:

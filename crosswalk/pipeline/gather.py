@@ -12,7 +12,7 @@ from pathlib import Path
 import msgspec
 
 from crosswalk.errors import MappingError
-from crosswalk.findings import Origin, finding
+from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Account, Entry
 from crosswalk.mapping.columns import Bound
 from crosswalk.mapping.dittos import Dittos
@@ -61,17 +61,23 @@ def gather(files: Iterable[tuple[Path, list[Path]]], store: RowStore, run: Run) 
         for source in _open(path, assigned, run):
             sources.append(source)
             _read_rows(source, len(sources) - 1, store, run)
-            run.log.add(source.sheet.findings)
+            run.log.add(map(by_name, source.sheet.findings))
     for source in sources:
         _settle_evidence(source, run)
     return sources
+
+
+def by_name(found: Finding) -> Finding:
+    """A finding about a file of sheets under the file's name, as evidence and ledger have it, wherever it lies."""
+    origin = msgspec.structs.replace(found.origin, file=Path(found.origin.file).name)
+    return msgspec.structs.replace(found, origin=origin)
 
 
 def _open(path: Path, assigned: list[Assigned], run: Run) -> Iterator[Source]:
     tables = lookup_tables(path, [mapping for mapping, _ in assigned], run, set_aside)
     for mapping, names in assigned:
         sheets = [sheet for sheet in open_sheets(path, _read_options(mapping, names)) if sheet.name in names]
-        run.log.add(one for sheet in sheets if not sheet.headings for one in sheet.findings)
+        run.log.add(by_name(one) for sheet in sheets if not sheet.headings for one in sheet.findings)
         filled = [sheet for sheet in sheets if sheet.headings]
         plans = [bind(mapping, sheet, readers_of(mapping, run.decisions), tables) for sheet in filled]
         if plans:
@@ -93,7 +99,7 @@ def _report_unread(path: Path, assigned: list[Assigned], run: Run) -> None:
     read = {fold(name) for _, names in assigned for name in names} | lookup_sheets(mapping for mapping, _ in assigned)
     for name in sheet_names(path):
         if fold(name) not in read:
-            place = Origin(file=str(path), cell=name)
+            place = Origin(file=path.name, cell=name)
             run.log.add([finding("MP09", place, f'no mapping names the sheet "{name}"; it was not read')])
 
 
