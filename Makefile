@@ -24,6 +24,7 @@ bench: $(READY)
 
 docs: $(READY)
 	$(BIN)/python -m crosswalk.reports.reference
+	$(BIN)/python -m crosswalk.cli.reference
 
 $(READY): pyproject.toml
 	$(PYTHON) -m venv $(VENV)
