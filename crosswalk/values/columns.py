@@ -23,7 +23,7 @@ _POINT = re.compile(
 )
 _BARE = re.compile(r"\s*(\d{1,6})(?:\.0*)?\s*")
 
-ENOUGH_POINTS = 8  # eight hundredths below 60 in a row happen by chance once in sixty columns
+ENOUGH_POINTS = 6  # six hundredths below 60 in a row happen by chance in fewer than one column in twenty
 SURE_MINUTES = 10  # ten hours before the colon fit on no carrier
 SURE_SECONDS = 600  # six hundred minutes neither
 
@@ -99,7 +99,7 @@ def _date_signs(text: str, signs: _DateSigns) -> None:
     count = _COUNT.fullmatch(text)
     if count:
         signs.counts += 1
-        signs.sure_counts += not 18000 <= int(count[1]) < 21000
+        signs.sure_counts += 21000 <= int(count[1]) < 48000
     signs.edtf_only = signs.edtf_only or bool(_EDTF_ONLY.search(text))
 
 

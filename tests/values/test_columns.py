@@ -85,7 +85,7 @@ SIXTIETHS = ["12.30 min", "3.45 min", "7.15 mins", "44.59 min", "(5.05 min)", "9
     ("texts", "point_is_clock"),
     [
         (SIXTIETHS, True),
-        (SIXTIETHS[:7], None),
+        (SIXTIETHS[:5], None),
         ([*SIXTIETHS, "7.75 min"], False),
         (["12.75 min"], False),
         (["12.00 min"] * 9, None),

@@ -230,8 +230,8 @@ def test_any_text_is_read_or_refused_with_a_known_code(text: str, context: Conte
 
 PLACES = words(
     """
-    {a} {b} {c} {a}:{b} {a}:{b}:{c} 1:{a}:{b} 3:{a} :{a} {a}' {b}" min sec hr h m s x 2 3 + and , ( ) - ca. TRT Length: each
-    tape {a}.{b} {a}.5 1 5 90 ; / half ft {a}:{b}:{c}:{a} {a}:{b};{c} hours video 00: 1/2
+    {a} {b} {c} {a}:{b} {a}:{b}:{c} 1:{a}:{b} 3:{a} :{a} {a}' {b}" min sec hr h m s x 2 3 + and , ( ) - ca. TRT Length:
+    each tape {a}.{b} {a}.5 1 5 90 ; / half ft {a}:{b}:{c}:{a} {a}:{b};{c} hours video 00: 1/2
     """
 )
 FIGURES = st.tuples(st.integers(10, 59), st.integers(10, 59), st.integers(10, 59))

@@ -22,6 +22,7 @@ class Expression(msgspec.Struct):
     broken: bool = False
     short_end: bool = False  # 1982/83
     weekday: int | None = None
+    unknown_end: bool = False  # 1985-[?]
     split_season: bool = False  # Winter 1983-84
     about_span: bool = False  # ca. 1915-1918: both ends, or the first
     glued_c: bool = False  # c1985: circa, or copyright
@@ -192,6 +193,7 @@ class Grammar:
                 return start + (self._word(start) in words.NOW)
             after = self._next_moment(start, joint, made)
             if after is None:
+                made.unknown_end = joint == "range" and self._text(start) == "?"
                 made.broken = joint in ("range", "slash") and self._kind(start) == "num" and self.tokens[start].glued
                 return at if not made.broken else start + 1
             at = after
@@ -216,7 +218,7 @@ class Grammar:
     def _ends_open(self, at: int, joint: str, made: Expression) -> bool:
         ended = at >= len(self.tokens) and self._kind(at - 1) == "sym"
         if joint == "range" and len(made.moments) == 1 and (ended or self._word(at) in words.NOW):
-            made.broken = bool(made.bound)
+            made.broken = made.bound not in ("", "since")
             made.bound = "since"
             return True
         if joint == "or" and self._word(at) in ("later", "after", "earlier", "before", "older", "newer"):

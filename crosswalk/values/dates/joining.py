@@ -32,6 +32,8 @@ def joined(made: Expression) -> Joined:
         return None, [*doubts, ("DT01", "one end of the span cannot be read", (moments[0].edtf,))]
     text, more = _by_joints(made)
     doubts += more
+    if made.unknown_end and text:
+        doubts.append(("DT16", "the other end of the span is not known", (text, f"{text}/")))
     if made.split_season and text:
         year = int(moments[-1].year)
         season = moments[-1].month

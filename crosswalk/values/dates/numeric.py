@@ -9,6 +9,8 @@ from crosswalk.values.reading import Context
 
 # Without a clock: a two-digit year that would lie after this one, and not after the pivot, fits both centuries.
 SAFE_TWO_DIGITS = 27
+SURE_COUNT_YEARS = (1957, 2030)
+DoubtRows = tuple[tuple[str, str, tuple[str, ...]], ...]
 Order = tuple[int, int, int]  # year, month, day
 NUMERIC_DOUBT = "the order of day and month is not decided; both readings are possible"
 
@@ -31,7 +33,7 @@ def full_year(digits: str, context: Context) -> int:
     return year
 
 
-def century_doubt(digits: str, context: Context) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+def century_doubt(digits: str, context: Context) -> DoubtRows:
     """A doubt where the two digits fit two centuries and the window only just prefers one."""
     year = full_year(digits, context)
     other = year - 100
@@ -115,8 +117,10 @@ def _with_zeros(parts: tuple[str, str, str], context: Context) -> Moment | None:
     year_first = len(one) == 4
     year, rest = (one, (two, three)) if year_first else (three, (one, two))
     known = [int(part) for part in rest if int(part)]
-    if len(known) == 2 or (int(year) == 0 and len(year) == 4):
+    if len(known) == 2:
         return None
+    if int(year) == 0:
+        return Moment(doubts=(("DT02", "there is no year in these figures", ()),))
     if year_first and int(two) == 0 and int(three):
         return None
     if not known:
@@ -236,12 +240,13 @@ def serial(text: str, context: Context) -> Moment | None:
     )
 
 
-def _slip(text: str, day: date) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
-    """A whole number from 18000 to 20999 may be a year with a digit too many."""
+def _slip(text: str, day: date) -> DoubtRows:
+    """A whole number may be a year with a digit too many, and far from the years of tape no date at all."""
     whole = text.split(".")[0]
-    if len(whole) != 5 or not 18000 <= int(whole) < 21000 or text not in (whole, f"{whole}.0"):
-        return ()
-    return (("DT09", "a day count of a workbook, or a year with a digit too many", (day.isoformat(), whole[:4])),)
+    is_whole = text in (whole, f"{whole}.0")
+    if is_whole and (18000 <= int(whole) < 21000 or not SURE_COUNT_YEARS[0] <= day.year <= SURE_COUNT_YEARS[1]):
+        return (("DT09", "a day count of a workbook, or a slip", (day.isoformat(), whole[:4])),)
+    return ()
 
 
 def compact(digits: str, context: Context) -> Moment | None:

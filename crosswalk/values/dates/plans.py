@@ -21,6 +21,7 @@ _FIGURE = re.compile(r"(?<![\w':.\u2032])(\d{4}|\d\d)(?![\w':\u2032]|\.\d)", re.
 _RELATED = re.compile("[\x00\x01][^A-Za-z\x00-\x1f]{0,3}[\\d\x04\x05]|\\d{3}|\\d\\d[?xu_*–-]{2}")
 _DECADE = re.compile(r"a[nñ][oñ]s|ann[eé]es|d[eé]c[aeé]d|d[eé]cenn?", re.IGNORECASE)  # the last figure matters
 _SLOTS = "\x00\x01\x04\x05"  # first and second year, first and second day; \x02 before a year of two figures
+_RESERVED = re.compile("[\x00-\x08]")
 _LITERAL = ("", "")
 _CLASSES = {
     **{f"{year}": ("year", f"{year}") for year in range(1901, 2027)},
@@ -46,7 +47,7 @@ _plans: dict[Context, dict[str, _Plan]] = {}
 def planned(text: str, context: Context, considered: Considered) -> Reading:
     """The reading of the text: filled into a plan where there is one, otherwise considered, and a plan made of it."""
     members: list[str] = []
-    if len(text) > LONGEST or (key := _key(text, members)) is None:
+    if len(text) > LONGEST or _RESERVED.search(text) or (key := _key(text, members)) is None:
         return considered(text, context)
     plans = _of(context)
     plan = plans.get(key)
@@ -82,7 +83,7 @@ def _key(text: str, members: list[str]) -> str | None:
             parts[at] = _slot(years, member, 0) if len(parts[at]) == 4 else "\x02" + _slot(years, member, 0)
     apart = (_apart(years) if len(years) > 1 else "") + (_apart(days) if len(days) > 1 else "")
     key = "".join(parts) + apart
-    if "-" in apart or ("\x02" in key and years[-1] > "2000"):  # a short year behind a year of this century
+    if "-" in apart or ("\x02" in key and years[-1] >= "2000"):  # a short year behind a year of this century
         return None
     members += (years[0] if years else "", years[1] if len(years) > 1 else "")
     members += (days[0] if days else "", days[1] if len(days) > 1 else "")

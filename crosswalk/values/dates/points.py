@@ -11,6 +11,7 @@ from crosswalk.values.reading import Context
 
 Found = tuple[Moment | None, int]
 _SPLIT = re.compile(r"[^\d?x]+", re.ASCII)
+_ROMAN_YEAR = re.compile(r"m(?:m|cm)(?:xc|xl|l?x{0,3})(?:ix|iv|v?i{0,3})")
 _ISO = re.compile(r"(\d{4})-(\d\d)-(\d\d)[t ]\s?(\d\d):(\d\d)(?::(\d\d))?(?:[.,](\d+))?\s?(z|[+-]\d\d(?::?\d\d)?)?")
 
 
@@ -53,16 +54,25 @@ class PointReader:
 
     def _short_year(self, at: int, before: Moment, joint: str) -> Moment | None:
         digits = self._digits(at)
-        if before.grain != 1 or not before.year.isdigit() or joint not in ("range", "slash") or self._month(at + 1)[0]:
+        if before.grain != 1 or not before.year.isdigit() or self._month(at + 1)[0]:
             return None
         if self._kind(at) == "decade":
             return None
         if self._kind(at) != "num" or not 1 <= len(digits) <= 2 or self._is_pair(at):
             return None
+        if joint not in ("range", "slash") and not self._lists_years(at, before, joint):
+            return None
         end = before.year[: 4 - len(digits)] + digits
         if int(end) <= int(before.year) and len(digits) == 2 and int(end) + 100 - int(before.year) <= 15:
             end = str(int(end) + 100)  # 1998-02
         return Moment(end)
+
+    def _lists_years(self, at: int, before: Moment, joint: str) -> bool:
+        """`1985, 86`, `1985 or 6`: a shortened year that nothing makes into another figure."""
+        digits = self._digits(at)
+        if (at + 1 < len(self.tokens) and not self._is_joint(at + 1)) or (joint == "and" and len(digits) == 1):
+            return False
+        return 0 < int(before.year[: 4 - len(digits)] + digits) - int(before.year) <= 15
 
     def _short_day(self, at: int, before: Moment) -> Found:
         digits = self._digits(at)
@@ -175,6 +185,8 @@ class PointReader:
             return self._from_year(at, digits)
         if token.text[0] == "'" and len(digits) == 2:
             return Moment(self._full(digits), doubts=numeric.century_doubt(digits, self.context)), at + 1
+        if self._is_pair(at) and min(int(digits), int(self._digits(at + 2))) > 31 and len(self._digits(at + 2)) == 2:
+            return Moment(self._full(digits)), at + 1  # 87-88
         if self._is_pair(at):
             return numeric.pair(digits, self._digits(at + 2), self.tokens[at + 1].text, self.context), at + 3
         if len(digits) in (6, 8) and len(self.tokens) == 1:
@@ -240,6 +252,8 @@ class PointReader:
         text = self.tokens[at].text
         if text in words.DECADE_LEADS or text in words.DECADE_WORDS:
             return self._worded_decade(at)
+        if _ROMAN_YEAR.fullmatch(text) and len(text) > 2:
+            return Moment(str(_roman_value(text))), at + 1
         month, after = self._month(at)
         if not month and text in words.ROMAN and self._is_joint(at + 1) and len(self._digits(at + 2)) == 4:
             month, after = words.ROMAN[text], at + 1
@@ -383,5 +397,9 @@ class PointReader:
 def _roman(text: str) -> int:
     """The value of the Roman numeral in a text such as `xxe siecle`."""
     match = re.search(r"\b([xvi]+?)(?=e?m?e?\b)", text.replace("siglo", "").strip())
-    values = [{"x": 10, "v": 5, "i": 1}[char] for char in match[1]] if match else []
-    return sum(-value if value < max(values[at:]) else value for at, value in enumerate(values)) if values else 0
+    return _roman_value(match[1]) if match else 0
+
+
+def _roman_value(numeral: str) -> int:
+    values = [{"m": 1000, "d": 500, "c": 100, "l": 50, "x": 10, "v": 5, "i": 1}[char] for char in numeral]
+    return sum(-value if value < max(values[at:]) else value for at, value in enumerate(values))

@@ -70,7 +70,7 @@ def _worded(year: str, word: str, figure: str) -> Reading | None:
 def _figures(one: str, two: str, year: str, context: Context) -> Reading | None:
     """Day and month where one order only is possible or the context says which."""
     first, second = _NUMBERS.get(one, 0), _NUMBERS.get(two, 0)
-    if not first or not second or not _likely(year):
+    if not first or not second or not _likely(year) or year == "1899":
         return None
     if first <= 12 and second <= 12 and first != second:
         if context.day_first is None:

@@ -54,8 +54,17 @@ _REWRITES: Final[tuple[tuple[str, re.Pattern[str], str], ...]] = tuple(
         (":", r"(?<=[a-z]) ?: (?=\d{4}\b)", ", "),
         (" ", r"(?<=[a-z]) [-–] (?=\d{4}$)", ", "),
         ("prior", r"\bprior to\b", "before"),
+        # from 1987 on; in or before 1987; 1987 or thereabouts
+        ("o", r"(?<=\d{4}) (?:and |& )?(?:on|onwards?|forwards?)$", " –"),
+        ("or", r"\b(?:in|on|at) or (?=before|after)", ""),
+        ("or th", r"\bor thereabouts\b", "or so"),
+        # 19870403 inside a text; 1987.04; 7.30pm
+        ("", r"(?<![\d.])((?:19|20)\d\d)(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01])(?![\dt.])", r"\1-\2-\3"),
+        (".", r"^(\d{4})\.(\d\d)$", r"\1-\2"),
+        ("m", r"(\d\d?)\.(\d\d)\s?(?=[ap]\.?m)", r"\1:\2"),
         # cop. 1987, p1987: copyright (AACR2 1.4F6)
         ("cop", r"\bcop(?:r|yr)?\b\.?(?=\s?\d{4})", "copyright "),
+        ("(c)", r"\(c\) ?(?=\d{4})", "copyright "),
         ("p", r"\bp(?=(?:19|20)\d\d\b)", "copyright "),
         # up to 1987, no later than 1987
         ("up", r"\bup to\b", "until"),

@@ -11,6 +11,7 @@ from crosswalk.values.durations.clocks import DoubtRow, Length, clock
 from crosswalk.values.durations.lexer import Token
 from crosswalk.values.reading import Context
 
+LONGEST_SECONDS = 36_000
 LOWER = {3600: 60, 60: 1}
 _MARK_UNITS = {"'": 60, '"': 1, "''": 1}
 
@@ -36,6 +37,7 @@ class Found(msgspec.Struct):
     not_time: bool = False
     day_time: bool = False
     loose_figure: bool = False  # "4 30-minute programmes"
+    parts: bool = False  # "two parts, 30 min"
     negative: bool = False
 
 
@@ -96,8 +98,10 @@ class Grammar:
             found.about = True
         elif text in words.LIMITS:
             found.limit = True
-        elif text in words.EACH or text in ("x", "times"):
+        elif text in words.EACH or text in ("x", "times") or text in words.SHARES:
             found.each = True
+        elif text in ("part", "parts"):
+            found.parts = True
         elif text in ("am", "pm", "uhr"):
             found.day_time = True
         else:
@@ -207,7 +211,7 @@ class Grammar:
 
     def _between(self, at: int) -> int:
         """Past a comma or "and" where another figure with a unit follows."""
-        if self._text(at) in (",", "&") or self._text(at) in words.AND:
+        if self._text(at) in (",", "&", ":") or self._text(at) in words.AND:
             amount, after, _ = self._amount(at + 1)
             if amount is not None and self._unit(after)[0]:
                 return at + 1
@@ -229,7 +233,7 @@ class Grammar:
         if self._kind(at) == "frac" and not self._unit(at + 1)[0]:
             share = self._amount(at)[0] or Fraction(0)
             return (share * unit, at + 1) if share < 1 else (Fraction(0), at)
-        if self._text(at) not in words.AND:
+        if self._text(at) not in words.AND and self._text(at) != "&":
             return Fraction(0), at
         after = at + 2 if self._text(at + 1) in ("a", "an", "one", "un", "une") else at + 1
         share = words.NUMBERS.get(self._text(after), Fraction(0))
@@ -303,8 +307,8 @@ class Grammar:
     def _pointed(self, amount: Fraction, decimals: str | None, unit: int) -> tuple[Fraction, tuple[DoubtRow, ...]]:
         """Seconds of a figure whose two decimals may be minutes or seconds instead of hundredths."""
         decimal = amount * unit
-        if decimals is not None and len(decimals) == 3 and amount >= 1 and int(decimals):
-            many = Fraction(int(amount * 1000)) * unit  # German and French thousands
+        many = Fraction(int(amount * 1000)) * unit  # German and French thousands
+        if decimals is not None and len(decimals) == 3 and amount >= 1 and int(decimals) and many <= LONGEST_SECONDS:
             return decimal, (("DU04", "the point may divide thousands", (Length(decimal).text, Length(many).text)),)
         if unit == 1 or decimals is None or len(decimals) != 2 or int(decimals) == 0 or int(decimals) > 59:
             return decimal, ()

@@ -21,6 +21,7 @@ _MEMBERS = {0xE000: (11, 13, 17, 19, 22), 0xE010: (29, 31, 37, 43, 53)}
 # Seconds that are a multiple of five count against a clock such as 3:45 behind a label, so that figures tell apart.
 _RELATED = re.compile("(?<![\\d:\ue000-\uf8ff])\\d:[\ue000-\uf8ff](?!:)")
 _WHOLE = re.compile(r"(\d\d):(\d\d):(\d\d)")
+_RESERVED = re.compile("[\ue000-\uf8ff]")
 _MOST_PLANS = 20_000
 _MOST_FIGURES = 4
 
@@ -41,7 +42,7 @@ _plans: dict[Context, dict[str, _Plan]] = {}
 
 def planned(text: str, context: Context, considered: Considered) -> Reading:
     """The reading of the text: added up by a plan where there is one, otherwise considered, and a plan made of it."""
-    if len(text) > LONGEST or context.capacity_ms is not None:
+    if len(text) > LONGEST or _RESERVED.search(text) or context.capacity_ms is not None:
         return considered(text, context)
     key, figures = _key(text)
     if not figures or len(figures) > _MOST_FIGURES:

@@ -123,7 +123,7 @@ def _one(term: Term, found: Found, context: Context) -> Reading:
         doubts.append(("DU09", "a limit or a span of lengths", (value,)))
     if found.capacity:
         doubts.append(("DU09", "what the carrier holds, not how long the recording is", (value,)))
-    if found.each:
+    if found.each or (found.parts and not term.labelled):
         doubts.append(("DU08", "one length of several", (value,)))
     if not term.labelled and len(found.others) > (PROSE if term.clock else LONG_PROSE):
         doubts.append(("DU15", "a length in passing", (value,)))
@@ -144,7 +144,7 @@ def _bare(text: str, decimals: str | None, context: Context) -> Reading:
         return refused("DU05", "zero is not a length")
     if not whole and amount < 1 and len(decimals or "") >= 4:
         return _settled(Length(Fraction(round(amount * 86400))), "share-of-a-day", context)
-    if whole and (amount > LONGEST_MINUTES or _too_long(amount * 60, context)):
+    if amount > LONGEST_MINUTES or (whole and _too_long(amount * 60, context)):
         return _settled(Length(amount), "bare-seconds", context)
     if not whole:
         return _bare_point(amount, decimals or "", context)

@@ -62,12 +62,15 @@ CARRIERS: Final[frozenset[str]] = _words(
 
 EACH: Final[frozenset[str]] = _words(
     """
-    each apiece per ea je jeweils chacun chacune chaque cada part parts
+    each apiece per ea je jeweils chacun chacune chaque cada
     """
 )
 
 AND: Final[frozenset[str]] = _words("and und et y")
 TIMES: Final[frozenset[str]] = frozenset(("x", "×", "*", "@", "times", "mal", "fois", "veces", "a"))
+
+# Shares of a unit that no figure took: the length is not all read.
+SHARES: Final[frozenset[str]] = _words("half halbe halben demi demie media medio viertel")
 
 NO_LENGTH: Final[frozenset[str]] = _words(
     """
