@@ -20,17 +20,18 @@ class _Reader:
         self._mended: dict[str, str] = {}
         self._judged: dict[tuple[Parts, ...], Reading] = {}
         self._published = {name: Reading(name, How.EXACT) for name in by.vocabulary.by_name}
-        self._read: dict[str, Reading] = {}
+        self._spelled = {"".join(pieces(name)): name for name in by.vocabulary.by_name}
+        self._read = dict(self._published)
 
     def read(self, text: str) -> Reading:
         """The reading of a wording."""
-        known = self._read.get(text) or self._published.get(text)
+        known = self._read.get(text)
         if known is not None:
             return known
         if len(text) > LONGEST:
             return refused("CA08", "a text of this length is no format")
         if len(self._read) >= _MEMO:
-            self._read.clear()
+            self._read = dict(self._published)
         reading = self._read[text] = self._fresh(pieces(text))
         return reading
 
@@ -41,6 +42,8 @@ class _Reader:
         judged = self._judged.get(meanings)
         if judged is None:
             judged = self._judge(meanings)
+        if judged.value is None and "".join(spelled) in self._spelled:
+            return Reading(self._spelled["".join(spelled)], How.ALIAS, rule="carriers: a term of the list")
         if not beside:
             return judged
         extra = _beside(spelled[0], beside)
@@ -90,6 +93,8 @@ class _Reader:
             if len(self._mended) >= _MEMO:
                 self._mended.clear()
             mended = self._mended[piece] = self._grammar.speller.mended(piece) or piece
+            if mended is piece:
+                self._single(piece)
         return mended
 
     def _single(self, piece: str) -> Parts:

@@ -112,13 +112,10 @@ class Grammar:
 def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[str, ...], Parts]]:
     """All wordings with their parts; what comes later overrides what came before."""
     generations = [
-        (
-            tuple(
-                w for w in (term.name, *term.aliases) if len(w) >= _SHORTEST_TOLD and w.lower() not in written.untold
-            ),
-            (f"generation={term.name}",),
-        )
+        ((wording,), (f"generation={term.name}", *(("tape",) if wording.lower().endswith(("tape", "tapes")) else ())))
         for term in load("generations").term
+        for wording in (term.name, *term.aliases)
+        if len(wording) >= _SHORTEST_TOLD and wording.lower() not in written.untold
     ]
     carriers = [
         ((term.name, term.id or term.name, *term.aliases), _carrier_parts(term.name, written.general))

@@ -20,16 +20,23 @@ class Speller:
 
     def __init__(self, known: Iterable[str]) -> None:
         self._by_gap: dict[str, set[str]] = {}
+        self._starts: set[str] = set()
+        self._ends: set[str] = set()
         for word in known:
             if len(word) >= SHORTEST and word.isalpha():
                 for gap in {word, *(word[:at] + word[at + 1 :] for at in range(len(word)))}:
                     self._by_gap.setdefault(gap, set()).add(word)
+                self._starts.update(word[:at] for at in range(len(word)))
+                self._ends.update(word[at:] for at in range(len(word)))
 
     def mended(self, word: str) -> str | None:
         """The only known word one slip away; None where there is none, or more than one. Singular and plural count
         as one word."""
+        half = len(word) // 2
         if not SHORTEST <= len(word) <= LONGEST or not word.isalpha():
             return None
+        if word[:half] not in self._starts and word[half + 1 :] not in self._ends:
+            return None  # one slip leaves one half as it was
         by_gap = self._by_gap
         near = by_gap.get(word)
         for at in range(len(word)):

@@ -24,7 +24,10 @@ class How(StrEnum):
     UNREAD = "unread"  # nothing was made of it; the doubts say why
 
 
-class Doubt(msgspec.Struct, frozen=True):
+# gc=False below: readings hold no cycles, and a million of them would keep the collector of cycles busy.
+
+
+class Doubt(msgspec.Struct, frozen=True, gc=False):
     """Why a value cannot simply be trusted: a code of the table, a sentence, and values that may have been meant."""
 
     code: str
@@ -32,7 +35,7 @@ class Doubt(msgspec.Struct, frozen=True):
     suggestions: tuple[str, ...] = ()
 
 
-class Reading(msgspec.Struct, frozen=True):
+class Reading(msgspec.Struct, frozen=True, gc=False):
     """What a parser made of a text.
 
     `value` is the standard form (a published term, EDTF, `HH:MM:SS`, a language code), None where nothing was made of

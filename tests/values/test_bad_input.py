@@ -120,6 +120,6 @@ def test_the_check_of_expressions_sees_what_it_looks_for() -> None:
     "name, pattern", list(expressions()), ids=lambda value: value if isinstance(value, str) else ""
 )
 def test_no_expression_can_run_away(name: str, pattern: re.Pattern[str]) -> None:
-    if name == "carriers_tokens._RAW":
+    if name in ("carriers_tokens._PIECE", "carriers_tokens._ASCII_PIECE", "carriers_tokens._PARTS"):
         return  # numbers with signs between them: the inner repetition cannot start without its sign
     assert not unbounded_inside_unbounded(sre_parser.parse(pattern.pattern, pattern.flags & ~re.UNICODE))
