@@ -192,7 +192,7 @@ def split_names(text: str) -> tuple[str, ...]:
     """
     if len(text) > 5000:
         return (text,)
-    strong = [piece.strip(" ,") for piece in _BETWEEN.split(text) if piece.strip(" ,")]
+    strong = [piece.strip(" ,") for piece in _BETWEEN.split(text) if piece.replace(",", " ").split()]
     return tuple(name for piece in strong for name in _by_pairs(" ".join(piece.split())))
 
 
@@ -315,7 +315,7 @@ def _surname_start(core: list[str]) -> int:
     at = len(core) - 1
     while at > 1 and _key(core[at - 1]) in _PARTICLES and core[at - 1][0].islower():
         at -= 1
-    if at > 1 and core[at - 1] in ("Van", "Von", "De", "Del", "Di", "Da", "La", "Le", "Du", "St.", "San"):
+    if at > 1 and core[at - 1] in ("Van", "Von", "De", "Del", "Di", "Da", "La", "Le", "Du", "St.", "San", "Ó", "Ní", "Uí", "Nic", "Mac"):
         at -= 1
     return at
 

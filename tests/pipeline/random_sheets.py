@@ -29,23 +29,28 @@ CODES = (("B", "Betacam"), ("Q6", "D3"), ("U", "Umatic"), ("U", "VHS"))
 
 ENTRIES: dict[str, tuple[str, ...]] = {
     "Tape": (
-        'to = "instantiation.identifier"\nsource = "Shelf"', 'to = "instantiation.identifier"\nsource = "Shelf"\nread = "identifier"',
+        'to = "instantiation.identifier"\nsource = "Shelf"',
+        'to = "instantiation.identifier"\nsource = "Shelf"\nread = "identifier"',
         'aside = "not wanted"',
     ),
     "Series": ('to = "asset.title"\ntype = "Series"', ""),
     "No": ('to = "asset.annotation"\ntype = "No"', ""),
     "Format": (
-        'to = "instantiation.physical"\nread = "carrier"', 'to = "instantiation.physical"\nread = "carrier"\nsure = false',
+        'to = "instantiation.physical"\nread = "carrier"',
+        'to = "instantiation.physical"\nread = "carrier"\nsure = false',
         'to = "instantiation.physical"',
     ),
     "Date": (
-        'to = "instantiation.date"\ntype = "created"\nread = "date"', 'to = "asset.date"\nread = "date"\nday-first = true',
+        'to = "instantiation.date"\ntype = "created"\nread = "date"',
+        'to = "asset.date"\nread = "date"\nday-first = true',
         'to = "instantiation.date"\ntype-from = "Kind"',
     ),
     "Length": ('to = "instantiation.duration"\nread = "duration"', 'to = "instantiation.duration"'),
     "Title": (
         'to = "asset.title"', 'to = "asset.title"\ntype-from = "Kind"', 'to = "asset.subject"\nsplit = ";"',
-        'to = "instantiation.location"', 'to = "asset.rights-summary"\npublic = false', 'to = "asset.subject"\nsplit = [";", ","]',
+        'to = "instantiation.location"',
+        'to = "asset.rights-summary"\npublic = false',
+        'to = "asset.subject"\nsplit = [";", ","]',
     ),
     "Code": ('to = "instantiation.generations"', 'to = "instantiation.location"', 'to = "track.encoding"\ntrack = 2'),
     "Check": ('aside = "superseded"', 'to = "instantiation.annotation"\npublic = false'),

@@ -1,4 +1,4 @@
-"""Promise 1: every non-empty cell ends in exactly one of four places. Random sheets, random mappings, counts of our own."""
+"""Every non-empty cell ends in exactly one of four places: random sheets and mappings, and counts of our own."""
 
 from __future__ import annotations
 
