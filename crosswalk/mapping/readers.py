@@ -26,7 +26,7 @@ def readers_of(mapping: Mapping, decisions: Decisions | None = None) -> Readers:
         if name not in own and plain not in PARSERS:
             names = sorted({*(known.replace("_", "-") for known in PARSERS), *own})
             raise complaint(mapping.path, name, f'there is no parser "{name}"', near(name, names))
-        parse = _guarded(name, own[name]) if name in own else parser(plain)
+        parse = _guarded(name, own[name] if name in own else parser(plain))
         if decisions is not None:
             parse = decisions.applied(plain, parse)
         return lambda text: parse(text, context)
@@ -35,16 +35,16 @@ def readers_of(mapping: Mapping, decisions: Decisions | None = None) -> Readers:
 
 
 def _guarded(name: str, convert: Callable[[str, Context], object]) -> Parser:
-    """A converter whose mistakes stop one value, and not the run."""
+    """A parser whose mistakes stop one value, and not the run."""
 
     def read(text: str, context: Context) -> Reading:
         try:
             reading = convert(text, context)
         except Exception as error:  # whatever a house's own code may raise
-            problem = f"the converter `{name}` failed: {type(error).__name__}: {error}"
+            problem = f"the parser `{name}` failed: {type(error).__name__}: {error}"
             return Reading(None, How.UNREAD, (Doubt("MP07", problem),))
         if not isinstance(reading, Reading):
-            problem = f"the converter `{name}` answers with {type(reading).__name__}, and not with a Reading"
+            problem = f"the parser `{name}` answers with {type(reading).__name__}, and not with a Reading"
             return Reading(None, How.UNREAD, (Doubt("MP07", problem),))
         return reading
 

@@ -315,9 +315,14 @@ def _surname_start(core: list[str]) -> int:
     at = len(core) - 1
     while at > 1 and _key(core[at - 1]) in _PARTICLES and core[at - 1][0].islower():
         at -= 1
-    if at > 1 and core[at - 1] in ("Van", "Von", "De", "Del", "Di", "Da", "La", "Le", "Du", "St.", "San", "Ó", "Ní", "Uí", "Nic", "Mac"):
+    if at > 1 and core[at - 1] in _CAPITAL_PARTICLES:
         at -= 1
     return at
+
+
+_CAPITAL_PARTICLES = (
+    "Van", "Von", "De", "Del", "Di", "Da", "La", "Le", "Du", "St.", "San", "Ó", "Ní", "Uí", "Nic", "Mac",
+)  # fmt: skip
 
 
 def _leading(words: list[str]) -> list[str]:

@@ -62,7 +62,7 @@ def test_every_open_asset_and_no_other_is_in_the_public_output(merrow: Delivered
 
 
 def test_open_assets_say_what_the_log_says(merrow: Delivered) -> None:
-    wrong = {}
+    wrong: dict[tuple[str, str], tuple[object, object]] = {}
     for key, expected in merrow.expected_assets("open").items():
         found = {name: (expected_value, value) for name, expected_value, value in facts(merrow, key, expected)}
         wrong |= {(key, name): pair for name, pair in found.items() if pair[0] != pair[1]}
@@ -284,7 +284,8 @@ def test_held_stays_held(merrow: Delivered) -> None:
 
 def test_no_identifier_or_title_of_a_held_asset_goes_out(merrow: Delivered) -> None:
     told = said_in(merrow.out / "public").split("\n")
-    numbers = {one.text for asset in merrow.public.values() for tape in asset.instantiations for one in tape.identifiers}
+    tapes = [tape for asset in merrow.public.values() for tape in asset.instantiations]
+    numbers = {identifier.text for tape in tapes for identifier in tape.identifiers}
     twice = {number for asset in merrow.expected_assets("open").values() for number in asset["carriers"]}
     for key, asset in merrow.expected_assets("held").items():
         assert not any(re.search(rf"\b{key}\b(?!-)", text) for text in told), key
