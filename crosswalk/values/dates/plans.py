@@ -18,8 +18,12 @@ from crosswalk.values.reading import Context, Doubt, Reading
 
 _FIGURE = re.compile(r"(?<![\w':.\u2032])(\d{4}|\d\d)(?![\w':\u2032]|\.\d)", re.ASCII)
 # Figures in a relation that the grammar looks at: a short one behind a year, a year or decade left in the text.
-_RELATED = re.compile("[\x00\x01][^A-Za-z\x00-\x1f]{0,3}[\\d\x04\x05]|\\d{3}|\\d\\d[?xu_*–-]{2}")
-_DECADE = re.compile(r"a[nñ][oñ]s|ann[eé]es|d[eé]c[aeé]d|d[eé]cenn?", re.IGNORECASE)  # the last figure matters
+_GAP = "[^A-Za-z\x00-\x1f]{0,3}"
+_RELATED = re.compile(
+    f"[\x00\x01]{_GAP}(?:(?:to|or|and|thru|through|un?til|bis|et|y|al?|au){_GAP})?[\\d\x04\x05]|\\d{{3}}|\\d\\d[?xu_*–-]{{2}}"
+)
+# Words that make the last figure, or the size of a figure, matter.
+_DECADE = re.compile(r"a[nñ][oñ]s|ann[eé]es|d[eé]c[aeé]d|d[eé]cenn?|cent|jahrh|jh|si[eè]cle", re.IGNORECASE)
 _SLOTS = "\x00\x01\x04\x05"  # first and second year, first and second day; \x02 before a year of two figures
 _RESERVED = re.compile("[\x00-\x08]")
 _LITERAL = ("", "")
@@ -104,16 +108,14 @@ def _apart(figures: list[str]) -> str:
 
 
 def _made(key: str, members: list[str], reading: Reading, context: Context, considered: Considered) -> _Plan | None:
-    window = Context()
-    usual = (context.earliest_year, context.latest_year, context.century_pivot)
-    if (
-        usual != (window.earliest_year, window.latest_year, window.century_pivot)
-        or _RELATED.search(key)
-        or _DECADE.search(key)
-    ):
-        return None
     if not members[0] and not members[2]:
         return _Plan(reading)
+    window = Context()
+    usual = (context.earliest_year, context.latest_year, context.century_pivot)
+    if usual != (window.earliest_year, window.latest_year, window.century_pivot):
+        return None
+    if _RELATED.search(key) or _DECADE.search(key):
+        return None
     cut = _mapped(reading, lambda part: _cut(part, members))
     for usual_probe in _PROBES:
         probe = _stepped(usual_probe, members)
