@@ -105,10 +105,11 @@ class Skip(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="keba
 
 
 class Example(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="kebab"):
-    """The mapping's own test: a row, and what must come of it."""
+    """The mapping's own test: a row, and what must come of it. `lookup` has what look-up sheets would say."""
 
     row: dict[str, str]
     expect: dict[str, str | list[str]]
+    lookup: dict[str, dict[str, str]] = {}
 
 
 class Mapping(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="kebab", kw_only=True):
