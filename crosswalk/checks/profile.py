@@ -26,7 +26,7 @@ import msgspec
 
 from crosswalk.checks.fields import Field, Found, UnknownField, all_strings, every_text, field, nodes, texts
 from crosswalk.checks.place import Place
-from crosswalk.errors import MappingError
+from crosswalk.errors import CannotContinue, MappingError
 from crosswalk.findings import Finding, Severity, finding
 from crosswalk.records import Node, Record
 from crosswalk.vocabularies import load
@@ -148,7 +148,7 @@ def _compile(requirement: Requirement, path: Path, text: str, number: int) -> No
     try:
         for part in ("compiled", "fits", "forbidden", "allowed", "conditions", "filters"):
             getattr(requirement, part)
-    except (UnknownField, re.error, MappingError) as error:
+    except (UnknownField, re.error, CannotContinue) as error:
         starts = [at for at, line in enumerate(text.splitlines(), 1) if line.strip().startswith("[[require]]")]
         line = starts[number] if number < len(starts) else 1
         raise MappingError(

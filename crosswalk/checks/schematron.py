@@ -77,6 +77,9 @@ def _compiled(document: Any, path: Path, phase: str) -> etree.XSLT:
         raise MappingError(
             path, f'its query binding is "{binding}"', "write the rules in XPath 1.0 (queryBinding xslt)"
         )
+    for number, pattern in enumerate(document.iter(f"{{{SCHEMATRON}}}pattern")):
+        if pattern.get("is-a") and not pattern.get("id"):
+            pattern.set("id", f"instance-{number}")  # or lxml's stylesheet leaves its parameters unexpanded
     options: dict[str, Any] = {"phase": phase} if phase else {}
     try:
         made = isoschematron.Schematron(document, store_xslt=True, **options)

@@ -32,7 +32,8 @@ def related(name: str, **to: str) -> Asset:
 
 
 def held(number: str, physical: str, **fields: object) -> Asset:
-    carrier = Instantiation(identifiers=named(number, source="shelf"), physical=Text(physical), **fields)  # type: ignore[arg-type]
+    identifiers = named(number, source="shelf")
+    carrier = Instantiation(identifiers=identifiers, physical=Text(physical), **fields)  # type: ignore[arg-type]
     return Asset(instantiations=(carrier,))
 
 
