@@ -5,9 +5,11 @@ from __future__ import annotations
 from crosswalk.values.carriers_grammar import Grammar, Parts, grammar
 from crosswalk.values.carriers_judge import judge
 from crosswalk.values.carriers_tokens import CLOCK, SECONDS, TIMES, pieces
-from crosswalk.values.reading import Context, How, Reading, refused
+from crosswalk.values.reading import Context, Doubt, How, Reading, refused
+from crosswalk.vocabularies import near
 
 LONGEST = 400  # a longer text is prose, not a format
+_FEW = 4  # pieces; what a longer unknown wording may mean is anyone's guess
 _MEMO = 65_536  # distinct wordings, pieces and combinations that are remembered
 
 
@@ -44,10 +46,18 @@ class _Reader:
             judged = self._judge(meanings)
         if judged.value is None and "".join(spelled) in self._spelled:
             return Reading(self._spelled["".join(spelled)], How.ALIAS, rule="carriers: a term of the list")
+        if judged.doubts and judged.doubts[0].code == "CA01" and len(spelled) <= _FEW:
+            judged = self._with_near(judged, "".join(spelled))
         if not beside:
             return judged
         extra = _beside(spelled[0], beside)
         return Reading(judged.value, judged.how, judged.doubts, judged.rule, judged.also + extra) if extra else judged
+
+    def _with_near(self, judged: Reading, spelled: str) -> Reading:
+        """The refusal with what may have been meant; only proposals, never applied."""
+        meant = tuple(found.term for found in near(self._grammar.vocabulary, spelled))
+        doubt = judged.doubts[0]
+        return Reading(None, How.UNREAD, (Doubt(doubt.code, doubt.message, meant),), also=judged.also)
 
     def _judge(self, meanings: tuple[Parts, ...]) -> Reading:
         if len(self._judged) >= _MEMO:

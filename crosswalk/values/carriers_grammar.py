@@ -24,6 +24,7 @@ UNKNOWN, BREAK, HELD, SOURCE, ON, EXAMPLE, OF = (
     ("of",),
 )
 GAUGES = frozenset({8.0, 9.5, 16.0, 22.0, 28.0, 35.0, 70.0})  # what the published list has
+_SHORT_NAME = 5
 _HELICAL_MM = 19.0  # a width of videotape, not of film
 _RARE_GAUGES = frozenset({17.5, 32.0, 60.0, 65.0, 68.0})  # made once, not on the list
 _SHORTEST_TOLD = 3  # wordings of generations shorter than this mean too many other things beside a carrier
@@ -64,6 +65,7 @@ class GrammarFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
 
     brands: tuple[str, ...]
     untold: tuple[str, ...]
+    mend: tuple[str, ...]
     nothing: tuple[str, ...]
     word: tuple[Word, ...]
     rule: tuple[Rule, ...]
@@ -79,25 +81,30 @@ class Grammar:
         self.rules = written.rule
         self.meanings: dict[str, Parts] = {}
         self.words: set[str] = set()  # every piece of every wording
-        self._mendable: set[str] = set()
         self._written: set[str] = set()
         for phrases, parts in (*_meanings(vocabulary, written), *_of_the_house(vocabulary, shipped)):
             for phrase in phrases:
                 self._add(phrase, parts)
         self.openings = {key[:end] for key in self.meanings for end in range(1, len(key))}
-        self.speller = Speller(self._mendable)
+        self.speller = Speller({*written.mend, *self._names()})
 
     def _add(self, phrase: str, parts: Parts) -> None:
         spelled = pieces(phrase)
         key = "".join(spelled)
         self.meanings[key] = parts
         self.words.update(spelled)
-        if _worth_mending(parts):
-            self._mendable.update(spelled)
         self._written.add(key)
         if key[-1:].isalpha() and not key.endswith("s") and len(key) > 1 and key + "s" not in self._written:
             self.meanings[key + "s"] = parts
             self.words.add(spelled[-1] + "s")
+
+    def _names(self) -> list[str]:
+        """The names of carriers that are one word, and long enough to be known with a slip in them."""
+        return [
+            word
+            for word, parts in self.meanings.items()
+            if len(word) > _SHORT_NAME and parts[:1] and parts[0][:8] == "carrier:"
+        ]
 
     def alone(self, piece: str) -> Parts:
         """What a piece says that is not part of a longer wording."""
@@ -170,11 +177,6 @@ def _split(says: str) -> list[str]:
 
 def _carrier_parts(name: str, general: dict[str, str]) -> Parts:
     return tuple(general[name].split()) if name in general else (f"carrier:{name}",)
-
-
-def _worth_mending(parts: Parts) -> bool:
-    """Only what names carriers, bodies and kinds is worth guessing at; a slip in other words does no harm."""
-    return bool(parts) and "=" not in parts[0] and parts not in (HELD, SOURCE, ON, BREAK) and parts != ("hedge",)
 
 
 def _measure(piece: str) -> Parts:

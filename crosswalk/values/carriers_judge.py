@@ -26,7 +26,8 @@ _WIDTHS_MM = {
     "19mm": 19.0,
 }
 _TAPE_WIDTHS = frozenset({"1/4in", "1/2in", "3/4in", "1in", "2in"})
-_MOST_UNKNOWN, _MOST_UNKNOWN_SHORT, _MOST_UNKNOWN_GENERAL = 4, 2, 1
+_MOST_UNKNOWN, _SHORT = 4, 4
+_SAYS_NOTHING = (("unknown",), ("break",), ("hedge",))
 
 WHY = {
     "CA01": "no part of the wording says what the carrier is",
@@ -210,11 +211,18 @@ def _hedged(found: _Found, pieces: list[Parts], rule: Rule) -> _Found:
     if found.value is None or found.doubts:
         return found
     unknown = sum(1 for piece in pieces if piece == ("unknown",))
-    short = len(found.value) < 4
-    most = _MOST_UNKNOWN_SHORT if short else _MOST_UNKNOWN if rule.carrier else _MOST_UNKNOWN_GENERAL
+    most = _most_unknown(found.value, pieces, rule)
     if ("hedge",) in pieces or unknown > most:
         return msgspec.structs.replace(found, doubts=(_doubt("CA09", found.value),))
     return found
+
+
+def _most_unknown(value: str, pieces: list[Parts], rule: Rule) -> int:
+    """How many words may be unknown: the shorter and the more general what is found, the fewer."""
+    if rule.carrier:
+        return len(value) - 1 if len(value) < _SHORT else _MOST_UNKNOWN
+    named = sum(len(piece) for piece in pieces if piece not in _SAYS_NOTHING)
+    return int(named > 1)
 
 
 def _doubt(code: str, *suggestions: str) -> Doubt:

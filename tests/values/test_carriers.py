@@ -6,13 +6,16 @@ The answers of carrier_wordings.csv are common practice, no source; an empty one
 from __future__ import annotations
 
 import csv
+import tomllib
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crosswalk.values.carriers import read_carrier
+from crosswalk.resources import resource
+from crosswalk.values.carriers import _Reader, read_carrier
+from crosswalk.values.carriers_grammar import Rule, grammar
 from crosswalk.values.carriers_tokens import pieces
 from crosswalk.values.reading import NO_CONTEXT, Context, How, Reading
 from crosswalk.vocabularies import load
@@ -165,3 +168,28 @@ def test_numbers_of_any_shape_are_taken_apart(parts: list[str]) -> None:
     text = "".join(parts)
     assert all(piece and piece == piece.strip() for piece in pieces(text))
     read(text)
+
+
+def test_every_rule_of_the_grammar_decides_some_wording(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A rule that no wording needs, or that another one always forestalls, is a mistake in the grammar."""
+    by, fits, deciding = grammar(), Rule.fits, set()
+
+    def watched(rule: Rule, parts: frozenset[str]) -> bool:
+        if fits(rule, parts):
+            deciding.add(rule.when)
+            return True
+        return False
+
+    monkeypatch.setattr(Rule, "fits", watched)
+    reader = _Reader(by)
+    for wording, _ in WORDINGS:
+        reader.read(wording)
+    assert [rule.when for rule in by.rules if rule.when not in deciding] == []
+
+
+def test_no_wording_of_the_grammar_is_written_twice() -> None:
+    text = resource("mappings", "vocabularies", "grammar", "carriers.toml").read_text(encoding="utf-8")
+    seen: dict[str, str] = {}
+    for word in tomllib.loads(text)["word"]:
+        for wording in word["of"]:
+            assert seen.setdefault("".join(pieces(wording)), word["says"]) == word["says"], wording
