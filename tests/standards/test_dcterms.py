@@ -133,17 +133,15 @@ def test_which_term_and_which_form(record: Asset, expected: str) -> None:
 
 # What comes back equal; the others lose what they are declared to lose.
 ALIKE = [
-    "a day", "a moment", "about a year stays EDTF" and "a span", "a span that is open", "an abstract", "a rundown",
-    "a place", "a time", "a relation without a term", "a licence", "a rights statement", "a media type", "a carrier",
+    "a day", "a moment", "a span that is unsure stays EDTF", "a span that is open", "an abstract", "a rundown",
+    "a place", "a time", "a licence", "a rights statement", "a media type", "a carrier",
     "a file format", "a duration", "dimensions", "a size", "a language", "provenance",
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("name", [name for name in ALIKE if name != "a relation without a term"])
+@pytest.mark.parametrize("name", ALIKE)
 def test_what_comes_back_equal(tmp_path: Path, name: str) -> None:
     record, _ = SAID[name]
-    if name in ("a span", "a span that is open"):
-        record = date(record.dates[0].text, record.dates[0].date_type)
     (document,) = written(STANDARD, record)
     assert read(STANDARD, tmp_path, document.content) == ([record], [])
 
@@ -219,7 +217,7 @@ def test_what_stays_edtf_is_edtf(text: str) -> None:
 
     (found,) = said(date(text))
     assert found == f"date {text}"
-    assert is_valid(text.replace("Y-17000", "Y-17000"))
+    assert is_valid(text)
 
 
 # Source: W3C, Date and Time Formats, 1997-09-15: the six examples of the note, without the one in minutes.

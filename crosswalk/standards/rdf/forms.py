@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from functools import cache
+from functools import lru_cache
 from typing import Any, TypeAlias
 
 import msgspec
 
 from crosswalk.standards.rdf.names import LANGUAGES
-from crosswalk.standards.tables.forms import is_language, is_uri
+from crosswalk.standards.tables.forms import REMEMBERED, is_language, is_uri
 from crosswalk.standards.tables.uris import said, segment
 from crosswalk.values.dates import is_edtf, to_xsd
 from crosswalk.vocabularies import load
@@ -48,10 +48,15 @@ def _plain(value: Any, base: str) -> Objects:
 
 
 def _date(value: Any, base: str) -> Objects:
-    if not is_edtf(value.text):
-        return ((value.text, ""),)
-    kind, text, _ = to_xsd(value.text)
-    return ((text, kind),)
+    return _date_text(value.text)
+
+
+@lru_cache(REMEMBERED)
+def _date_text(text: str) -> Objects:
+    if not is_edtf(text):
+        return ((text, ""),)
+    kind, said_, _ = to_xsd(text)
+    return ((said_, kind),)
 
 
 def _read_date(text: str, kind: str, base: str) -> Fields | None:
@@ -59,7 +64,12 @@ def _read_date(text: str, kind: str, base: str) -> Fields | None:
 
 
 def _duration(value: Any, base: str) -> Objects:
-    found = _CLOCK.fullmatch(value.text)
+    return _duration_text(value.text)
+
+
+@lru_cache(REMEMBERED)
+def _duration_text(text: str) -> Objects:
+    found = _CLOCK.fullmatch(text)
     if not found:
         return ()
     hours, minutes, seconds = (int(part) for part in found.groups()[:3])
@@ -111,7 +121,12 @@ def _read_record(text: str, kind: str, base: str) -> Fields | None:
 
 
 def _language(value: Any, base: str) -> Objects:
-    codes = [code.strip() for code in value.text.split(";")]
+    return _language_uris(value.text)
+
+
+@lru_cache(REMEMBERED)
+def _language_uris(text: str) -> Objects:
+    codes = [code.strip() for code in text.split(";")]
     return tuple((LANGUAGES + code, URI) for code in codes if is_language(code))
 
 
@@ -124,7 +139,12 @@ def _read_language(text: str, kind: str, base: str) -> Fields | None:
 
 
 def _dcmi_type(value: Any, base: str) -> Objects:
-    uri = load("media-types").fact(value.text, "dcmi_type")
+    return _dcmi_uri(value.text)
+
+
+@lru_cache(REMEMBERED)
+def _dcmi_uri(text: str) -> Objects:
+    uri = load("media-types").fact(text, "dcmi_type")
     return ((str(uri), URI),) if uri else ()
 
 
@@ -141,14 +161,14 @@ def _rda(fact: str, vocabulary: str) -> Callable[[Any, str], Objects]:
     return write
 
 
-@cache
+@lru_cache(REMEMBERED)
 def _rda_uri(carrier: str, fact: str, vocabulary: str) -> str:
     code = load("carriers").fact(carrier, fact)
     term = load(vocabulary).find(str(code)) if code else None
     return term.uri if term else ""
 
 
-@cache
+@lru_cache(REMEMBERED)
 def relator(role: str) -> str:
     """The prefixed name of the MARC relator of a role; "" where there is none.
 

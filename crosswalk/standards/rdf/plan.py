@@ -135,9 +135,12 @@ def _attributes(cls: type[Node]) -> Emit:
     attributes = shape(cls).attributes
     get = attrgetter(*(a.field for a in attributes)) if len(attributes) > 1 else None
     names = [f"rec:{a.name}" for a in attributes]
+    bare = (None,) * len(attributes)
 
     def emit(node: Any, scene: Scene) -> None:
         values = get(node) if get else (getattr(node, attributes[0].field),)
+        if values == bare:
+            return
         for name, value in zip(names, values, strict=True):
             if value is not None:
                 scene.pairs += (name, value, "")
@@ -158,11 +161,14 @@ def _branch(plan: Plan, place: Place) -> Emit:
     choose = Choice(place, plan.rows(place.path)) if plan.rows(place.path) else None
     own, nested = f"rec:{child.element}", _LEVELS.get(child.cls.__name__, "")
     roles = _Roles(plan.rows(place.path), child)
+    by_key = child.path == "instantiation" and is_nested(place)
 
     def emit(parent: Any, scene: Scene) -> None:
         found = get(parent)
+        if not found:
+            return
         several = len(found) > 1
-        keyed = _Keys() if is_nested(place) and child.path == "instantiation" else None
+        keyed = _Keys() if by_key else None
         for number, node in enumerate(found, 1):
             row = choose(node, node) if choose else None
             about = keyed.uri(scene, node) if keyed else ""
@@ -219,27 +225,61 @@ class _Roles:
 
 def _leaf(plan: Plan, place: Place) -> Emit:
     """Values: what the table states of them, and a node for the rest."""
-    get, child = _many(place.chain[-1]), place.chain[-1]
+    child = place.chain[-1]
+    get = attrgetter(child.field)
     state = _Statements(plan, place)
     detail = _Detail(plan, place)
 
-    def emit(parent: Any, scene: Scene) -> None:
+    def one(value: Any, parent: Any, scene: Scene) -> None:
+        stated = state.make(value, parent, scene)
+        if stated is None or not state.whole(*stated, value):
+            detail.single(value, scene)
+        if value.evidence is not None:
+            scene.batch.met(value.evidence)
+
+    say = _plainly(place, state.plainly, detail) if state.plainly else one if plan.rules(place.path) else unstated
+
+    def unstated(value: Any, parent: Any, scene: Scene) -> None:
+        detail.single(value, scene)
+        if value.evidence is not None:
+            scene.batch.met(value.evidence)
+
+    def single(parent: Any, scene: Scene) -> None:
+        value = get(parent)
+        if value is not None:
+            say(value, parent, scene)
+
+    def many(parent: Any, scene: Scene) -> None:
         found = get(parent)
         if not found:
             return
         if len(found) == 1:
-            whole = state.make(found[0], parent, scene)
-            if not whole:
-                detail.single(found[0], scene)
-        else:
-            for number, value in enumerate(found, 1):
-                state.make(value, parent, scene)
-                detail.node(value, f"{scene.stem}{child.path}-{number}", number, scene)
-        for value in found:
+            say(found[0], parent, scene)
+            return
+        for number, value in enumerate(found, 1):
+            state.make(value, parent, scene)
+            detail.node(value, f"{scene.stem}{child.path}-{number}", number, scene)
             if value.evidence is not None:
                 scene.batch.met(value.evidence)
 
-    return emit
+    return many if child.many else single
+
+
+def _plainly(place: Place, names: tuple[str, ...], detail: _Detail) -> Callable[[Any, Any, Scene], None]:
+    """The usual case: one row, no condition, the text as it is."""
+    bare = (None,) * len(place.attributes)
+
+    def one(value: Any, parent: Any, scene: Scene) -> None:
+        text = value.text
+        if text:
+            for name in names:
+                scene.pairs += (name, text, "")
+        if not text or astuple(value)[1:-1] != bare:
+            detail.single(value, scene)
+        if value.evidence is not None:
+            scene.batch.met(value.evidence)
+
+    return one
 
 
 class _Statements:
@@ -253,28 +293,33 @@ class _Statements:
         self._beside: list[Choice[Rule]] = [Choice(place, [rule]) for rule in rules if rule.extra]
         self._beside += [Choice(place, apart)] if apart else []
         self._place, self._text = place, shape(place.cls).content == "text"
-        self._said = {id(rule): self._fields(rule) for rule in main}
+        self._fields = tuple(place.attributes.values())
+        self._said = {id(rule): self._with(rule) for rule in main}
         self._main = bool(main)
+        only = self._choose.only if not self._beside and self._text else None
+        plain = only is not None and only.form == "plain" and only.read
+        self.plainly: tuple[str, ...] = (only.to, *only.also) if only is not None and plain else ()
         self._bare = len(shape(place.cls).attributes) * (None,)
         terms = {cls for row in plan.table.node for cls in row.classes}
         self._scheme = place.chain[-1].path
         self._concept = f"ebucore:{self._scheme.capitalize()}" if terms else ""
 
-    def _fields(self, rule: Rule) -> dict[str, str]:
+    def _with(self, rule: Rule) -> dict[str, str]:
+        """The attributes that a reader gets by the row's conditions."""
         attributes = self._place.attributes
         return {attributes[key]: text for key, text in said_by(rule, self._place).items() if key in attributes}
 
-    def make(self, value: Any, parent: Any, scene: Scene) -> bool:
-        """States what there is to state; whether that says the whole value, so that a reader gets it back."""
+    def make(self, value: Any, parent: Any, scene: Scene) -> tuple[Rule, tuple[str, str]] | None:
+        """States what there is to state; the row that a reader goes back by, and its object."""
         for choose in self._beside:
             rule = choose(value, parent)
             if rule is not None:
                 self._state(rule, value, scene.record if rule.about == "record" else scene.pairs, scene)
         rule = self._choose(value, parent) if self._main else None
         if rule is None or not self._text:
-            return False
+            return None
         stated = self._state(rule, value, scene.pairs, scene)
-        return stated is not None and rule.read and self._whole(rule, value, stated)
+        return (rule, stated) if stated is not None and rule.read else None
 
     def _state(self, rule: Rule, value: Any, pairs: Pairs, scene: Scene) -> tuple[str, str] | None:
         """Adds the statements of one row; the object if there was exactly one."""
@@ -293,18 +338,21 @@ class _Statements:
                 pairs += (name, said, kind)
         return objects[0] if len(objects) == 1 else None
 
-    def _whole(self, rule: Rule, value: Any, stated: tuple[str, str]) -> bool:
-        form = rule.form
-        said = self._said[id(rule)]
-        if form == "plain" or form == "term":
-            if not said and astuple(value)[1:-1] == self._bare:
-                return form == "plain" or normal(value.text) == value.text
+    def whole(self, rule: Rule, stated: tuple[str, str], value: Any) -> bool:
+        """Whether a reader gets the whole value back from the object of that row."""
+        form, said = FORMS[rule.form], self._said[id(rule)]
+        bare = astuple(value)[1:-1] == self._bare
+        if bare == bool(said) and not form.uses:
+            return False
+        if bare and rule.form == "plain":
+            return True
+        if rule.form == "plain" or (rule.form == "term" and normal(value.text) == value.text):
             back: dict[str, str] | None = {"text": value.text}
         else:
-            back = FORMS[form].read(*stated, "")
+            back = form.read(*stated, "") if rule.form != "term" else None
         if back is None:
             return False
-        wanted = {name: x for name in self._place.attributes.values() if (x := getattr(value, name)) is not None}
+        wanted = {name: x for name in self._fields if (x := getattr(value, name)) is not None}
         return {**said, **back} == {"text": value.text, **wanted}
 
 
