@@ -124,6 +124,7 @@ def read(element: etree._Element, cls: type[Record]) -> Record:
     if len(pieces) > _PIECES:
         raise Odd(element.tag)
     own = _own(element, cls) if element.keys() else {}
+    _see_blank(pieces[1].rpartition(">")[2])
     rest = islice(pieces, 2, None)  # nothing stands before the first tag, and the first tag is the record's own
     values = _values(rest, tags(cls, f"{element.prefix}:" if element.prefix else ""), own)
     record: Record = cls(**values)

@@ -110,7 +110,7 @@ class _Document:
 
     def _beside(self, element: etree._Element, number: int, is_record: bool) -> Iterator[Finding]:
         """What stands in a collection beside its records: other nodes, and text."""
-        if element.tag == self.top.tag:
+        if element.getparent() is None:
             if (element.text or "").strip(" \t\r\n"):
                 yield self._finding(
                     "PB04", self.top.place, f"there is text in {self.top.name}", str(element.text).strip()

@@ -289,6 +289,13 @@ def test_what_stands_beside_the_records_is_said(file: Path) -> None:
     ]  # fmt: skip
 
 
+def test_a_collection_within_a_collection_is_said(file: Path) -> None:
+    record = f"<pbcoreDescriptionDocument>{HEAD}{REST}</pbcoreDescriptionDocument>"
+    content = document(f"{record}<pbcoreCollection>{record}</pbcoreCollection>", "pbcoreCollection")
+    record_read, found = read_back(file, content)
+    assert isinstance(record_read, Asset) and isinstance(found, Finding) and found.code == "PB02"
+
+
 def test_lines_are_exact_beyond_65535(file: Path) -> None:
     record = f"<pbcoreDescriptionDocument>{HEAD}{REST}</pbcoreDescriptionDocument>\n"
     inside = "\n" * 70_000 + record * 3 + record.replace("<pbcoreTitle>", "\n<pbcoreTitle lang='eng'>")
