@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 
 from crosswalk.values.dates import words
+from crosswalk.values.dates.counts import serial
 from crosswalk.values.dates.edtf import is_edtf
 from crosswalk.values.dates.grammar import Expression, Grammar, Parsed
 from crosswalk.values.dates.joining import DoubtRow, joined
 from crosswalk.values.dates.lexer import LONGEST, plain, tokens
-from crosswalk.values.dates.numeric import serial
 from crosswalk.values.dates.plans import planned
 from crosswalk.values.dates.quick import quick
 from crosswalk.values.reading import NO_CONTEXT, Context, Doubt, How, Reading, refused
