@@ -237,12 +237,13 @@ def _leaf(plan: Plan, place: Place) -> Emit:
         if value.evidence is not None:
             scene.batch.met(value.evidence)
 
-    say = _plainly(place, state.plainly, detail) if state.plainly else one if plan.rules(place.path) else unstated
 
     def unstated(value: Any, parent: Any, scene: Scene) -> None:
         detail.single(value, scene)
         if value.evidence is not None:
             scene.batch.met(value.evidence)
+
+    say = _plainly(place, state.plainly, detail) if state.plainly else one if plan.rules(place.path) else unstated
 
     def single(parent: Any, scene: Scene) -> None:
         value = get(parent)

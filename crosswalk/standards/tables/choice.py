@@ -37,8 +37,8 @@ class Choice(Generic[Row]):
             return self._settle(text, (() if text is None else (text,),)) if found is self else found  # type: ignore[return-value]
         asked: tuple[Any, ...] = tuple([get(value, parent) for get in self._getters])
         if self._texts:
-            fitting = (row for row in self._rows if begins(row, value.text) and (not row.when or self._fits(row, asked)))
-            return next(fitting, None)
+            started = (row for row in self._rows if begins(row, value.text))
+            return next((row for row in started if not row.when or self._fits(row, asked)), None)
         try:
             return self._known[asked]
         except KeyError:
