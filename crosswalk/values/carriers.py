@@ -10,6 +10,7 @@ from crosswalk.vocabularies import near
 
 LONGEST = 400  # a longer text is prose, not a format
 _FEW = 4  # pieces; what a longer unknown wording may mean is anyone's guess
+_COUNTED, _MOST_COUNTED = frozenset({"cassette", "reel", "tape", "disc", "cylinder", "roll"}), 12  # 60 tapes is a length
 _MEMO = 65_536  # distinct wordings, pieces and combinations that are remembered
 
 
@@ -87,6 +88,9 @@ class _Reader:
                     if key not in openings:
                         break
             if best is None:
+                if piece.isdigit() and at < end and len(piece) < 3:
+                    counted = known.get(spelled[at])
+                    piece += TIMES if counted and counted[-1] in _COUNTED and int(piece) <= _MOST_COUNTED else ""
                 if piece.isdigit() or (piece[-1] in "~^x" and "0" <= piece[0] <= "9"):
                     beside.append(piece)
                     continue
