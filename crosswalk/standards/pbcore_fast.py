@@ -18,6 +18,7 @@ from typing import Any, NamedTuple, cast
 from lxml import etree
 
 from crosswalk.records import Child, Node, Record, shape
+from crosswalk.standards.pbcore_mend import form_of
 
 _REMEMBERED = 2_000  # tags of one class; those with a note of their own are rarely seen again
 _TEXTS = 400  # whole values of one class
@@ -39,7 +40,7 @@ class Tag(NamedTuple):
     order: int
     field: str
     many: bool
-    kind: int  # 0: has children; 1: has text; 2: is empty, where text might be
+    kind: int  # 0: has children; 1: has text; 2: is empty, where text might be; 3: has text of a certain form
     cls: type[Node]
     attributes: dict[str, str]
     inside: Tags
@@ -74,7 +75,9 @@ class Tags(dict[str, Tag]):
         kind = {"children": 0, "text": 2 if rest.endswith("/") else 1}.get(form.content)
         if kind is None:
             raise Odd(name)
-        attributes = attributes_of(rest.removesuffix("/") if kind == 2 else rest, child.cls)
+        if form_of(child.cls, child.element):
+            kind = 3
+        attributes = attributes_of(rest.removesuffix("/") if kind >= 2 else rest, child.cls)
         inside = tags(child.cls, self._prefix)
         return Tag(index, child.field, child.many, kind, child.cls, attributes, inside, f"/{name}>")
 
@@ -167,7 +170,9 @@ def _values(pieces: Iterator[str], inside: Tags, values: dict[str, Any]) -> dict
                 if order < last:
                     raise Odd(piece)
                 last = order
-                if kind == 1:
+                if kind == 1 or (kind == 3 and written[-1] != "/"):
+                    if kind == 3 and not _has_form(tag, text):
+                        raise Odd(piece)
                     closing = next(pieces)
                     if closing not in inside.closings:
                         inside.close(ending, closing)
@@ -183,6 +188,8 @@ def _values(pieces: Iterator[str], inside: Tags, values: dict[str, Any]) -> dict
                         stack.append((inside, values, last, open_))
                         inside, values, last, open_ = within, attributes.copy(), 0, tag
                         continue
+                    if kind == 3 and not _has_form(tag, ""):
+                        raise Odd(piece)
                     value = cls("", **attributes)
         if not many:
             if field in values:
@@ -193,6 +200,11 @@ def _values(pieces: Iterator[str], inside: Tags, values: dict[str, Any]) -> dict
         else:
             values[field] = (value,)
     return _complete(values, inside)
+
+
+def _has_form(tag: Tag, text: str) -> bool:
+    form = form_of(tag.cls, tag.ending[1:-1].rpartition(":")[2])
+    return form is not None and form.fullmatch(plain(text)) is not None
 
 
 def _see_blank(text: str) -> None:

@@ -11,6 +11,8 @@ from crosswalk.records import Child, Extension, Language, Node, Rights, Text, sh
 
 # An empty identifier would make two records seem one, so a record without one stays a fault.
 _NEVER_EMPTY = ("identifiers",)
+_FORMS = {"coverageType": re.compile("Spatial|Temporal")}
+_LANGUAGES = re.compile("([a-z]{3}((;[a-z]{3})?)*)?")  # PBCore 2.1 schema, threeLetterCode
 _CODES = re.compile(r"[A-Za-z]{3}([;,/ ]+[A-Za-z]{3})*[;,/ ]*")
 
 
@@ -24,6 +26,15 @@ def filled(child: Child) -> Node | list[Node] | None:
     if child.field in _NEVER_EMPTY or not issubclass(child.cls, Text):
         return None
     return child.cls("")
+
+
+def form_of(cls: type[Node], element: str) -> re.Pattern[str] | None:
+    """The form that the schema asks of the texts of an element, where it asks for any.
+
+    >>> bool(form_of(Language, "instantiationLanguage").fullmatch("eng;fra"))
+    True
+    """
+    return _LANGUAGES if issubclass(cls, Language) else _FORMS.get(element)
 
 
 def mended_text(text: str, cls: type[Node], element: str) -> str:

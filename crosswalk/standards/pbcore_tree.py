@@ -12,7 +12,7 @@ from lxml import etree
 from crosswalk.findings import Finding, Origin, Severity, finding
 from crosswalk.records import Annotation, Child, Embedded, Evidence, Extension, Node, Shape, shape
 from crosswalk.standards.pbcore_embedded import inner, is_comment, is_element, outer
-from crosswalk.standards.pbcore_mend import filled, mended_text, split
+from crosswalk.standards.pbcore_mend import filled, form_of, mended_text, split
 from crosswalk.standards.pbcore_stream import Place
 
 _XSI = "{http://www.w3.org/2001/XMLSchema-instance}"
@@ -91,12 +91,13 @@ class Walk:
             self.unknown(child, f"may not stand in {_local(element)}")
             pieces.append(child.tail or "")
         text = "".join(pieces)
-        mended = mended_text(text, cls, _local(element)) if self.repair else text
-        if mended != text:
-            self.fault(
-                "PB11", element, f"{text!r} is not in the form that PBCore asks for", text, f"written {mended!r}"
-            )
-        return mended
+        form = form_of(cls, _local(element))
+        if form is None or form.fullmatch(text):
+            return text
+        mended = mended_text(text, cls, _local(element))
+        repaired = f"written {mended!r}" if mended != text else ""
+        self.fault("PB11", element, f"{text!r} is not in the form that PBCore asks for", text, repaired)
+        return mended if self.repair else text
 
     def _children(self, element: etree._Element, form: Shape) -> dict[str, Any]:
         known = {child.element: (order, child) for order, child in enumerate(form.children)}

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gzip
 import re
+import zipfile
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -171,6 +173,18 @@ ODD = {
         f"{HEAD}{REST}<pbcoreInstantiation>{PLACE}<instantiationLocation>a</instantiationLocation>\n"
         "<instantiationLocation>b</instantiationLocation></pbcoreInstantiation>", "PB08", 2, "warning", False,
     ),
+    "a lower-case coverage type": (
+        f"{HEAD}{REST}<pbcoreCoverage><coverage>a</coverage>\n<coverageType>spatial</coverageType></pbcoreCoverage>",
+        "PB11", 2, "warning", False,
+    ),
+    "no coverage type": (
+        f"{HEAD}{REST}<pbcoreCoverage><coverage>a</coverage>\n<coverageType/></pbcoreCoverage>",
+        "PB11", 2, "warning", True,
+    ),
+    "languages in another form": (
+        f"{HEAD}{REST}<pbcoreInstantiation>{PLACE}<instantiationLocation>a</instantiationLocation>\n"
+        "<instantiationLanguage>ENG, fra</instantiationLanguage></pbcoreInstantiation>", "PB11", 2, "warning", False,
+    ),
     "two kinds of rights": (
         f"{HEAD}{REST}<pbcoreRightsSummary><rightsSummary>a</rightsSummary>\n<rightsLink>urn:b</rightsLink>"
         "</pbcoreRightsSummary>", "PB09", 2, "warning", False,
@@ -287,6 +301,26 @@ def test_what_stands_beside_the_records_is_said(file: Path) -> None:
     assert [(item.code, item.origin.line) for item in found] == [
         ("PB01", 1), ("PB04", 3), ("PB02", 4), ("PB01", 5), ("PB04", 2), ("PB01", 7),
     ]  # fmt: skip
+
+
+def test_packed_files_are_read(tmp_path: Path) -> None:
+    content = document(HEAD + REST)
+    (tmp_path / "a.xml.gz").write_bytes(gzip.compress(content))
+    with zipfile.ZipFile(tmp_path / "a.zip", "w") as archive:
+        archive.writestr("b.xml", content)
+        archive.writestr("a.xml", document("", "pbcoreCollection"))
+    assert len(list(read(tmp_path / "a.xml.gz", ReadOptions()))) == 1
+    found, record = read(tmp_path / "a.zip", ReadOptions())
+    assert isinstance(found, Finding) and found.origin.file.endswith("a.zip!a.xml")
+    assert isinstance(record, Asset)
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-8-sig", "iso-8859-1", "windows-1252"])
+def test_encodings_that_a_document_names_are_read(file: Path, encoding: str) -> None:
+    text = document(HEAD + REST.replace(">t<", ">Caf\u00e9<")).decode()
+    named = "" if encoding.startswith("utf") else f'<?xml version="1.0" encoding="{encoding}"?>'
+    (record,) = read_back(file, (named + text).encode(encoding))
+    assert isinstance(record, Asset) and record.titles == (Title("Caf\u00e9"),)
 
 
 def test_a_collection_within_a_collection_is_said(file: Path) -> None:
