@@ -8,12 +8,12 @@ from collections.abc import Callable, Iterable
 import msgspec
 from msgspec.structs import replace
 
+from crosswalk.values.dates.numeric import orders
 from crosswalk.values.reading import NO_CONTEXT, Context, Parser, Reading
 from crosswalk.values.registry import parser
 
 CONTRADICTS = ("column-contradicts", "day and month")
 
-_TRIPLE = re.compile(r"(?<![\d./-])(\d\d?)([/.-])(\d\d?)\2(\d{4}|\d\d)(?![\d]|[/.-]\d)")
 _COUNT = re.compile(r"\s*(\d{5})(?:\.\d+)?\s*")
 _EDTF_ONLY = re.compile(r"\d[~%X]|^\.\./|/\.\.$")
 
@@ -92,10 +92,8 @@ def _dates(texts: set[str], context: Context) -> Context:
 
 
 def _date_signs(text: str, signs: _DateSigns) -> None:
-    for match in _TRIPLE.finditer(text):
-        first, second = int(match[1]), int(match[3])
-        signs.day_first = signs.day_first or (12 < first <= 31 and 1 <= second <= 12)
-        signs.month_first = signs.month_first or (12 < second <= 31 and 1 <= first <= 12)
+    day_first, month_first = orders(text)
+    signs.day_first, signs.month_first = signs.day_first or day_first, signs.month_first or month_first
     count = _COUNT.fullmatch(text)
     if count:
         signs.counts += 1

@@ -95,6 +95,8 @@ class Grammar:
         made.cued = self._word(at - 1) in words.CUES or self._text(at - 1) == ","
         if at == 0 and self._text(0) in "-–" and len(self.tokens) > 1 and self.tokens[1].glued:
             made.bound, at = "until", 1
+        if self._is_numbered(at):
+            return None, at + 1
         at_opening = at
         at, marks = self._opening(at, made)
         made.cued = made.cued or self._word(at - 1) in words.CUES
@@ -111,6 +113,13 @@ class Grammar:
         made.cued = made.cued or self._word(at) in words.CUES or self._text(at) == ","
         made.vague = made.vague or self._word(at) in ("early", "mid", "late", "later")
         return made, at
+
+    def _is_numbered(self, at: int) -> bool:
+        """`Q3/1985`, `T14`: a figure that touches a word is no date, but for `ca1985` and `rec3/4/85`."""
+        if not at or not self.tokens[at].glued or self._kind(at) not in ("num", "triple", "open"):
+            return False
+        before = self._word(at - 1)
+        return bool(before) and before not in words.CUES and before not in words.ABOUT and before not in words.PERHAPS
 
     def _opening(self, at: int, made: Expression) -> tuple[int, str]:
         """Words before a moment: about, perhaps, before, early. Returns where the moment may start, and its marks."""

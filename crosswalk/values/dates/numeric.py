@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 
 from crosswalk.values.dates.moments import Moment, days_in
 from crosswalk.values.reading import Context
 
 # Without a clock: a two-digit year that would lie after this one, and not after the pivot, fits both centuries.
+_TRIPLE = re.compile(r"(?<![\d./-])(\d\d?)([/.-])(\d\d?)\2(\d{4}|\d\d)(?![\d]|[/.]\d)", re.ASCII)
 SAFE_TWO_DIGITS = 27
 DoubtRows = tuple[tuple[str, str, tuple[str, ...]], ...]
 Order = tuple[int, int, int]  # year, month, day
@@ -63,6 +65,26 @@ def triple(parts: tuple[str, str, str], separator: str, context: Context) -> Mom
     if len(three) == 4 or len(one) == 1 or separator in "/.":
         return _day_or_month_first(one, two, three, separator, context)
     return _hyphenated(one, two, three, context)
+
+
+def orders(text: str) -> tuple[bool, bool]:
+    """Whether the text has a date that only works day first, and one that only works month first.
+
+    >>> orders("13/4/87 and 4/5/87")
+    (True, False)
+    """
+    day_first = month_first = False
+    for match in _TRIPLE.finditer(text):
+        first, second = int(match[1]), int(match[3])
+        day_first = day_first or (12 < first <= 31 and 1 <= second <= 12)
+        month_first = month_first or (12 < second <= 31 and 1 <= first <= 12)
+    return day_first, month_first
+
+
+def own_order(text: str) -> bool | None:
+    """Whether the text's own dates put the day first; None where they do not say, or say both."""
+    day_first, month_first = orders(text)
+    return day_first if day_first != month_first else None
 
 
 def _hyphenated(one: str, two: str, three: str, context: Context) -> Moment:

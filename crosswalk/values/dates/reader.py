@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import re
 
+from msgspec.structs import replace
+
 from crosswalk.values.dates import words
 from crosswalk.values.dates.counts import serial
 from crosswalk.values.dates.edtf import is_edtf
 from crosswalk.values.dates.grammar import Expression, Grammar, Parsed
 from crosswalk.values.dates.joining import DoubtRow, joined
 from crosswalk.values.dates.lexer import LONGEST, plain, tokens
+from crosswalk.values.dates.numeric import own_order
 from crosswalk.values.dates.plans import planned
 from crosswalk.values.dates.quick import quick
 from crosswalk.values.reading import NO_CONTEXT, Context, Doubt, How, Reading, refused
@@ -40,7 +43,18 @@ def read_date(text: str, context: Context = NO_CONTEXT) -> Reading:
 
 
 def considered(text: str, context: Context) -> Reading:
-    """The reading by the whole grammar, without the shortcut for usual shapes."""
+    """The reading by the whole grammar, without the shortcut for usual shapes.
+
+    Where one date of the text decides the order of day and month, it decides it for all of them.
+    """
+    reading = _considered(text, context)
+    if context.day_first is not None or not any(doubt.code == "DT03" for doubt in reading.doubts):
+        return reading
+    order = own_order(text)
+    return reading if order is None else _considered(text, replace(context, day_first=order))
+
+
+def _considered(text: str, context: Context) -> Reading:
     stripped = text.strip()
     if not stripped:
         return refused("DT04", "there is no date here")

@@ -62,6 +62,9 @@ _REWRITES: Final[tuple[tuple[str, re.Pattern[str], str], ...]] = tuple(
         ("", r"(?<![\d.])((?:19|20)\d\d)(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01])(?![\dt.])", r"\1-\2-\3"),
         (".", r"^(\d{4})\.(\d\d)$", r"\1-\2"),
         ("m", r"(\d\d?)\.(\d\d)\s?(?=[ap]\.?m)", r"\1:\2"),
+        ("new y", r"\bnew year'?s?\b(?: eve| day)?", "newyear"),
+        # 3\4\87, 1987_04_03
+        ("", r"(?<!\d)(\d{1,4})([\\|_])(\d\d?)\2(\d{1,4})(?!\d)", r"\1/\3/\4"),
         # cop. 1987, p1987: copyright (AACR2 1.4F6)
         ("cop", r"\bcop(?:r|yr)?\b\.?(?=\s?\d{4})", "copyright "),
         ("(c)", r"\(c\) ?(?=\d{4})", "copyright "),

@@ -23,6 +23,7 @@ class Singles(Looking):
         moment = Moment(match[1], int(match[2]), int(match[3]))
         hour, minute, second, zone = match[4], match[5], match[6], (match[8] or "").upper()
         if int(hour) > 23 or int(minute) > 59 or int(second or 0) > 59:
+            moment.doubts = (("DT02", f"no day has the time {hour}:{minute}", (moment.edtf,)),)
             return moment, at + 1
         if len(zone) == 5 and ":" not in zone:
             zone = f"{zone[:3]}:{zone[3:]}"

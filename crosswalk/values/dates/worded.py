@@ -15,7 +15,8 @@ class Worded(Singles):
         year, end = self._year(self._skip(after))
         if month > 20:
             return None, after
-        return Moment(year, month, day), end if year else after
+        doubts = self._two_digit_doubt(end - 1) if year else ()
+        return Moment(year, month, day, doubts=doubts), end if year else after
 
     def _from_year(self, at: int, year: str) -> Found:
         month, after = self._month(self._skip(at + 1), near=at)

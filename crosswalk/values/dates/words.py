@@ -99,8 +99,8 @@ OR: Final[frozenset[str]] = _words("or oder ou o")
 VAGUE: Final[frozenset[str]] = _words(
     """
     early mid middle late later end beginning start turn first second half latter earlier anfang mitte ende fruhe
-    spate debut milieu fin principios mediados finales comienzos inicios week weekend quarter christmas xmas
-    easter thanksgiving halloween weihnachten ostern noel paques navidad pascua
+    spate debut milieu fin principios mediados finales comienzos inicios week weekend quarter newyear mi fines
+    christmas xmas easter thanksgiving halloween weihnachten ostern noel paques navidad pascua
     """
 )
 
@@ -192,7 +192,7 @@ NO_DATE: Final[frozenset[str]] = _words(
     notapplicable unspecified notspecified notrecorded unavailable uncertain tbd tbc tba tk various variousdates
     dateunavailable nodategiven nodateavailable nodateknown yearunknown unknownyear ud unkown unknow sd sansdate
     ss sl sinfecha sf datedesconnue dateinconnue inconnu inconnue nondate nondatee fechadesconocida desconocido
-    desconocida oj od ohnedatum ohnejahr undatiert unbekannt datumunbekannt unk ndate dateunk seenotes nodates
-    missing blank empty
+    desconocida oj od ohnedatum ohnejahr undatiert nichtdatiert unbekannt datumunbekannt unk ndate
+    dateunk seenotes nodates missing blank empty
     """
 )
