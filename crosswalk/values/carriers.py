@@ -10,7 +10,8 @@ from crosswalk.vocabularies import near
 
 LONGEST = 400  # a longer text is prose, not a format
 _FEW = 4  # pieces; what a longer unknown wording may mean is anyone's guess
-_COUNTED, _MOST_COUNTED = frozenset({"cassette", "reel", "tape", "disc", "cylinder", "roll"}), 12  # 60 tapes is a length
+_COUNTED = frozenset({"cassette", "reel", "tape", "disc", "cylinder", "roll"})
+_MOST_COUNTED = 12  # `60 tape` is a length
 _MEMO = 65_536  # distinct wordings, pieces and combinations that are remembered
 
 

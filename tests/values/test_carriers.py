@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import csv
 import tomllib
+import xml.etree.ElementTree as ET
 from pathlib import Path
 
 import pytest
@@ -193,3 +194,36 @@ def test_no_wording_of_the_grammar_is_written_twice() -> None:
     for word in tomllib.loads(text)["word"]:
         for wording in word["of"]:
             assert seen.setdefault("".join(pieces(wording)), word["says"]) == word["says"], wording
+
+
+EBU = Path(__file__).resolve().parents[2].parent / "shared" / "standards" / "vocab" / "ebu_StorageMediaTypeCodeCS.xml"
+MEANT_BY_EBU = {  # codes of the classification, and the PBCore terms that they mean
+    "16T": "16mm film", "35T": "35mm film", "1BL": "1 inch videotape: Type B", "1CS": "1 inch videotape: Type C",
+    "2QM": "2 inch videotape: Quadruplex", "33L": "Vinyl recording", "45D": "Vinyl recording",
+    "A02": "1/4 inch audio tape", "A08": "1/2 inch audio tape", "A16": "1 inch audio tape",
+    "BDL": "Digital Betacam", "BMS": "Betacam: SP", "BMX": "Betamax", "BOL": "Betacam", "CCA": "Audio cassette",
+    "CDA": "Audio CD", "D1L": "D1", "D2M": "D2", "D3S": "D3", "D5L": "D5", "D6L": "D6", "D7L": "DVCPRO: 25",
+    "D9": "D9", "DAT": "DAT", "DCL": "DCT", "DS1": "DDS", "DSS": "D9", "D8": "Digital8", "DVC": "DVCAM",
+    "DVN": "DV", "DVH": "HDV", "F8": "8mm film", "F16": "16mm film", "F35": "35mm film", "F70": "70mm film",
+    "HCL": "HDCAM", "HSL": "HDCAM: SR", "HI8": "Hi8", "LAQ": "Lacquer disc", "M2L": "MII",
+    "S16": "Super 16mm film", "SVS": "VHS: S-VHS", "SXM": "Betacam SX", "UMS": "U-matic", "USP": "U-matic: SP",
+    "V5L": "DVCPRO: 50", "VHL": "DVCPRO: HD", "VCR": "1/2 inch videotape: VCR", "VD0": "DVD", "VD5": "DVD: DVD-R",
+    "VHS": "VHS", "VI8": "Video8", "VLD": "LaserDisc", "XDC": "Optical video disc: XDCAM",
+}  # fmt: skip
+NOT_ON_THE_LIST = {"78D", "AI1", "CDD", "CDI", "CDP", "DCC", "DL3", "FD3", "FSV", "HDS", "IML", "JZD", "LTU", "M06", "MDA",
+    "NAB", "P2F", "SSM", "SSM4", "SVA", "V00", "XBM", "ZIP", "ZZZ", "ZZZ5", "ZZZ8", "ZZZ12"}  # fmt: skip
+
+
+@pytest.mark.live
+@pytest.mark.skipif(not EBU.exists(), reason="the published standards are not beside this checkout")
+def test_the_names_of_the_ebu_classification() -> None:
+    """EBU classification of storage media, 2013: its English names are read as the terms that they mean."""
+    names = {
+        term.attrib["termID"].strip(): " ".join((term[0].text or "").split())
+        for term in ET.parse(EBU).iter()
+        if term.tag.endswith("Term") and "termID" in term.attrib
+    }
+    settled = {code: reading.value for code, name in names.items() for reading in [read(name)] if reading.settled}
+    assert [(code, term, settled.get(code)) for code, term in MEANT_BY_EBU.items() if settled.get(code) != term] == []
+    assert NOT_ON_THE_LIST <= set(names)
+    assert not NOT_ON_THE_LIST & set(settled)
