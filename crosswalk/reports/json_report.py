@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-import msgspec
-
 from crosswalk.findings import Finding, Origin
-from crosswalk.reports.model import Report
+from crosswalk.reports.model import Report, as_json_text
 
 FORMAT = 1  # raised when a reader of the older form would go wrong
 
@@ -18,7 +16,7 @@ def as_json(report: Report) -> str:
     >>> '"records": 2' in as_json(Report(records=2))
     True
     """
-    return msgspec.json.format(msgspec.json.encode(as_data(report)), indent=2).decode() + "\n"
+    return as_json_text(as_data(report))
 
 
 def as_data(report: Report) -> dict[str, Any]:

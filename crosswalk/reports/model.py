@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from typing import Any
 
 import msgspec
 
@@ -87,3 +88,24 @@ def exit_status(report: Report, fail_on: str = "error") -> int:
     if fail_on == "never" or report.worst is None:
         return 0
     return int(report.worst >= Severity[fail_on.upper()])
+
+
+def as_json_text(data: Any) -> str:
+    """Plain data as indented JSON. Text that is no Unicode, such as a file name in another encoding, is spelled out.
+
+    >>> "dcfc" in as_json_text({"file": chr(0xDCFC)})
+    True
+    """
+    try:
+        encoded = msgspec.json.encode(data)
+    except UnicodeEncodeError:
+        encoded = msgspec.json.encode(_spelled_out(data))
+    return msgspec.json.format(encoded, indent=2).decode() + "\n"
+
+
+def _spelled_out(data: Any) -> Any:
+    if isinstance(data, str):
+        return data.encode("utf-8", "backslashreplace").decode()
+    if isinstance(data, Mapping):
+        return {_spelled_out(key): _spelled_out(value) for key, value in data.items()}
+    return [_spelled_out(item) for item in data] if isinstance(data, list | tuple) else data

@@ -6,11 +6,9 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Protocol
 
-import msgspec
-
 from crosswalk.findings import Finding
 from crosswalk.reports.json_report import as_data
-from crosswalk.reports.model import Report
+from crosswalk.reports.model import Report, as_json_text
 from crosswalk.reports.terminal import summary
 
 
@@ -80,7 +78,7 @@ def as_json(outcome: RunOutcome) -> str:
     ]
     data["written"] = list(outcome.documents)
     data["losses"] = outcome.losses
-    return msgspec.json.format(msgspec.json.encode(data), indent=2).decode() + "\n"
+    return as_json_text(data)
 
 
 def _held(held: Sequence[HeldRecord]) -> Mapping[str, int]:

@@ -6,10 +6,8 @@ import hashlib
 from typing import Any
 from urllib.parse import quote
 
-import msgspec
-
 from crosswalk.findings import Finding, Origin, codes
-from crosswalk.reports.model import Report
+from crosswalk.reports.model import Report, as_json_text
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 
@@ -29,7 +27,7 @@ def as_sarif(report: Report) -> str:
         "results": [_result(found, index[found.code]) for found in report.findings],
     }
     log = {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
-    return msgspec.json.format(msgspec.json.encode(log), indent=2).decode() + "\n"
+    return as_json_text(log)
 
 
 def _driver(version: str, used: list[str]) -> dict[str, Any]:
@@ -83,11 +81,19 @@ def _uri(path: str) -> str:
     text = path.replace("\\", "/")
     if len(text) > 1 and text[1] == ":":
         text = f"/{text}"
-    return quote(text.encode("utf-8", "surrogateescape"), safe="/!$&'()*+,;=@~-._")
+    return quote(_bytes(text), safe="/!$&'()*+,;=@~-._")
 
 
 def fingerprint(found: Finding) -> str:
     """What stays the same when lines move: code, file, record, path and value, as a digest."""
     origin = found.origin
     parts = (found.code, origin.file, origin.record or origin.cell, origin.path, found.value)
-    return hashlib.sha256("\x1f".join(parts).encode("utf-8", "surrogateescape")).hexdigest()[:32]
+    return hashlib.sha256(_bytes("\x1f".join(parts))).hexdigest()[:32]
+
+
+def _bytes(text: str) -> bytes:
+    """The bytes of a text; those of a file name that is no UTF-8 as they stand on the disk."""
+    try:
+        return text.encode("utf-8", "surrogateescape")
+    except UnicodeEncodeError:
+        return text.encode("utf-8", "surrogatepass")

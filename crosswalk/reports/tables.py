@@ -53,7 +53,8 @@ def as_svrl(report: Report) -> str:
     root = etree.Element(f"{{{SVRL}}}schematron-output", title=_clean(report.title), nsmap={"svrl": SVRL})
     for code, findings in report.by_code().items():
         pattern = etree.SubElement(root, f"{{{SVRL}}}active-pattern", id=code, name=findings[0].name)
-        pattern.set("documents", " ".join(sorted({found.origin.file.replace(" ", "%20") for found in findings})))
+        documents = sorted({found.origin.file.replace(" ", "%20") for found in findings})
+        pattern.set("documents", _clean(" ".join(documents)))
         etree.SubElement(root, f"{{{SVRL}}}fired-rule", context="/")
         for found in findings:
             root.append(_assert(found))
