@@ -63,13 +63,15 @@ def read_workbook(path: Path, options: ReadOptions) -> Iterator[Record | Finding
 
 
 def read_csv(path: Path, options: ReadOptions) -> Iterator[Record | Finding]:
-    """The records of a folder of CSV files, given as the folder or as its `assets.csv`."""
+    """The records of a folder of CSV files. Given as one of the files, the first of them stands for the folder, and
+    the others have nothing to add."""
     folder = path if path.is_dir() else path.parent
+    files = {sheet: folder / _file(sheet) for sheet in SHEETS if (folder / _file(sheet)).is_file()}
+    if path != folder and path != next(iter(files.values()), path):
+        return
     placed: list[Placed] = []
-    for sheet in SHEETS:
-        file = folder / _file(sheet)
-        if file.is_file():
-            placed += _placed(_csv_rows(file), sheet, _line_of(file), {})
+    for sheet, file in files.items():
+        placed += _placed(_csv_rows(file), sheet, _line_of(file), {})
     yield from _joined(placed)
 
 
@@ -199,13 +201,13 @@ def recognise_workbook(start: bytes, name: str) -> bool:
 
 
 def recognise_csv(start: bytes, name: str) -> bool:
-    """Whether a file is the `assets.csv` of the flat layout, which stands for its whole folder.
+    """Whether a file is one of the flat layout.
 
     >>> recognise_csv(b"key,of,as,title", "assets.csv")
     True
     """
     head = ",".join((KEY, OF, AS)).encode()
-    return start.removeprefix(b"\xef\xbb\xbf").startswith(head) and name.lower() == "assets.csv"
+    return start.removeprefix(b"\xef\xbb\xbf").startswith(head) and name.lower() in map(_file, SHEETS)
 
 
 STANDARDS = (

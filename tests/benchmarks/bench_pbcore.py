@@ -18,6 +18,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 from statistics import median
 from typing import Any
@@ -57,6 +58,7 @@ from crosswalk.standards.pbcore import STANDARD, write_record
 ROUNDS, RECORDS, FEW, MANY = 7, 3_000, 10_000, 200_000
 WORDS = ("salt", "marsh", "waders", "tide", "harbour", "boats", "lamp", "rope", "kiln & clay", "sails", "<net>", "bell")
 CARRIERS = ("U-matic", "Betacam SP", "1 inch videotape: SMPTE Type C")
+BATCH, RECORD, END = 500, b"  <pbcoreDescriptionDocument>", b"</pbcoreCollection>\n"
 RECORD_TAG = f"{{{NAMESPACE}}}pbcoreDescriptionDocument"
 Tree = tuple[str, dict[str, str], str | None, list[Any]]
 
@@ -168,16 +170,21 @@ def turns(*contestants: Callable[[], object]) -> list[float]:
     return [median(each) for each in times]
 
 
-def collection(count: int, batch: int = 500) -> Iterator[bytes]:
+def collection(count: int) -> Iterator[bytes]:
     """A collection of any size, piece by piece; the records repeat after 10,000."""
-    assert STANDARD.write is not None
-    first, *_ = STANDARD.write([asset(0)], WriteOptions())
-    head, tail = first.content.split(b"  <pbcoreDescriptionDocument>")[0], b"</pbcoreCollection>\n"
+    head = batch(0).partition(RECORD)[0]
     yield head
-    for start in range(0, count, batch):
-        (document,) = STANDARD.write((asset(n % FEW) for n in range(start, start + batch)), WriteOptions(batch=batch))
-        yield document.content[len(head) : -len(tail)]
-    yield tail
+    for start in range(0, count, BATCH):
+        yield batch(start % FEW).removeprefix(head).removesuffix(END)
+    yield END
+
+
+@cache
+def batch(start: int) -> bytes:
+    """A collection of 500 records."""
+    assert STANDARD.write is not None
+    (document,) = STANDARD.write((asset(start + number) for number in range(BATCH)), WriteOptions(batch=BATCH))
+    return document.content
 
 
 PEAK = """

@@ -17,6 +17,7 @@ from crosswalk.records import Asset, Description, Evidence, Identifier, Instanti
 from crosswalk.standards import flat, jsonl
 from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standards
 from crosswalk.standards.flat_cells import read_cell, write_cell
+from crosswalk.standards.flat_layout import SHEETS
 from tests.contracts.strategies import TEXTS, records
 
 COMMON = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -47,6 +48,9 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 LONG = Asset(identifiers=(Identifier("1", source="s"),), descriptions=(Description("é𝄞 " * 20_000), Description("x")))
 
 
+SAME = [Asset(identifiers=(Identifier("0117", source="s"),), titles=(Title(str(n)),)) for n in range(3)]
+
+
 @pytest.mark.parametrize("name", NAMES)
 @COMMON
 @given(record=records())
@@ -66,13 +70,17 @@ def test_a_cell_reads_back_equal(text: str) -> None:
         assert read_cell(write_cell(values)) == values
 
 
-SAME = [Asset(identifiers=(Identifier("0117", source="s"),), titles=(Title(str(n)),)) for n in range(3)]
-
-
 @pytest.mark.parametrize("name", NAMES)
 def test_records_of_one_identifier_stay_apart(tmp_path: Path, name: str) -> None:
     path = put(tmp_path, standards()[name], list(SAME))
     assert get(standards()[name], path) == SAME
+
+
+def test_one_file_stands_for_its_folder(tmp_path: Path) -> None:
+    path = put(tmp_path, flat.STANDARDS[1], list(SAME))
+    read = [(each.name, len(get(flat.STANDARDS[1], each))) for each in sorted(path.parent.iterdir())]
+    assert [(name, count) for name, count in read if count] == [("assets.csv", 3)]
+    assert len(read) == len(SHEETS) and get(flat.STANDARDS[1], path.parent) == SAME
 
 
 def test_every_cell_of_a_workbook_is_text(tmp_path: Path) -> None:
