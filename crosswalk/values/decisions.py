@@ -12,6 +12,7 @@ from crosswalk.errors import MappingError
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.values.reading import NO_CONTEXT, Context, How, Parser, Reading
 from crosswalk.values.registry import PARSERS, parser
+from crosswalk.vocabularies import load
 
 COLUMNS = ("kind", "text", "decided", "by", "on", "note")
 
@@ -93,7 +94,7 @@ class Decisions:
 
     def _unaccepted(self, row: Decision, context: Context) -> list[Finding]:
         reading = parser(row.kind)(row.decided, context)
-        if reading.value == row.decided:
+        if reading.value == row.decided or _detailed(row, context):
             return []
         meant = (reading.value,) if reading.value else tuple(s for doubt in reading.doubts for s in doubt.suggestions)
         return [self._finding("DE03", row, f'"{row.decided}" is no {row.kind} as it stands', *meant)]
@@ -125,6 +126,12 @@ def _rows(reader: csv.DictReader[str]) -> Iterable[Decision]:
         values = {column: (row.get(column) or "").strip() for column in COLUMNS}
         if values["kind"] and values["text"]:
             yield Decision(**values, line=reader.line_num)
+
+
+def _detailed(row: Decision, context: Context) -> bool:
+    """Whether a carrier is decided as a term of the list with a detail after the colon, as the list advises."""
+    term, colon, detail = row.decided.partition(": ")
+    return row.kind == "carrier" and bool(colon and detail) and term in load("carriers", *context.house_files).by_name
 
 
 def _same(text: str) -> str:

@@ -54,6 +54,11 @@ def test_rows_that_cannot_be_right(tmp_path: Path, row: str, code: str, line: in
     assert found[0].origin.file == "decisions.csv"
 
 
+@pytest.mark.parametrize("decided", ["Videocassette: IMX", "Optical video disc: shop loop", "U-matic: SP", "Film"])
+def test_a_carrier_may_have_a_detail_after_the_colon(tmp_path: Path, decided: str) -> None:
+    assert written(tmp_path, f"{HEADER}carrier,odd box,{decided},A. Vale,2024-05-02,\n").check() == []
+
+
 def test_rows_that_were_of_no_use() -> None:
     settled = Decisions([Decision(kind="carrier", text=t, decided="VHS", by="A", on="2024") for t in ("box", "brick")])
     assert settled.reading("carrier", "Brick") is not None
