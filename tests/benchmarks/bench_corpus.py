@@ -90,6 +90,14 @@ def score(kind: str, rows: list[Labelled], same: Same, context: Context | None) 
     return Score(resolved, answerable, right, over, len(rows) - answerable, misses)
 
 
+def with_order(rows: list[Labelled]) -> str:
+    """Dates whose note gives the answer under a month-first column: how many are then right."""
+    noted = [(row.value, row.note.partition("->")[2].strip()) for row in rows if "m/d" in row.note and "->" in row.note]
+    read = parser("date")
+    right = sum(read(value, Context(day_first=False)).value == answer for value, answer in noted)
+    return f"  with the order of day and month given: {right} of {len(noted)} right"
+
+
 def _miss(row: Labelled, reading: Reading) -> str:
     doubts = ", ".join(f"{doubt.code} {doubt.suggestions}" for doubt in reading.doubts)
     return f"  {row.value!r}: gold {row.gold}, read {reading.value} [{doubts}] {row.note}"
@@ -130,6 +138,8 @@ def main(arguments: list[str]) -> None:
             print(f"{name}: {problem}")
             continue
         print(f"{name}: {result}")
+        if kind == "date":
+            print(with_order(rows))
         if "--misses" in arguments:
             print("\n".join(result.misses))
 

@@ -18,7 +18,7 @@ from crosswalk.values.reading import Context, Doubt, Reading
 
 _FIGURE = re.compile(r"(?<![\w':.\u2032])(\d{4}|\d\d)(?![\w':\u2032]|\.\d)", re.ASCII)
 # Figures in a relation that the grammar looks at: a short one behind a year, a year or decade left in the text.
-_GAP = "[^A-Za-z\x00-\x1f]{0,3}"
+_GAP = "[^A-Za-z\x00-\x1f]{0,12}"
 _RELATED = re.compile(
     f"[\x00\x01]{_GAP}(?:(?:to|or|and|thru|through|un?til|bis|et|y|al?|au){_GAP})?[\\d\x04\x05]|\\d{{3}}|\\d\\d[?xu_*–-]{{2}}"
 )
@@ -112,8 +112,8 @@ def _made(key: str, members: list[str], reading: Reading, context: Context, cons
         return _Plan(reading)
     window = Context()
     usual = (context.earliest_year, context.latest_year, context.century_pivot)
-    if usual != (window.earliest_year, window.latest_year, window.century_pivot):
-        return None
+    if "\x02" in key and usual != (window.earliest_year, window.latest_year, window.century_pivot):
+        return None  # another window may put the years of two figures into two centuries
     if _RELATED.search(key) or _DECADE.search(key):
         return None
     cut = _mapped(reading, lambda part: _cut(part, members))
