@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 import msgspec
 
 from crosswalk.ledger import Account, Entry
-from crosswalk.mapping.model import Column, Contents
+from crosswalk.mapping.model import Column, Constant, Contents
 from crosswalk.mapping.targets import Companions, Maker, Target, factory, resolve
 from crosswalk.values.folding import fold
 from crosswalk.values.reading import Doubt, How, Reading
@@ -26,7 +26,7 @@ ALSO = {
     "dimensions": "instantiation.dimensions",
     "tracks": "instantiation.tracks",
 }
-STRAIGHT = {"asset": 0, "instantiation": 1}
+ASSET, CARRIER = 0, 1  # parts of a record that a row fills; track n is part CARRIER + n
 ANNOTATION = "instantiation.annotation"
 WITH_ALSO = ("carrier", "generation")  # parsers whose side remarks belong in the record
 UNSURE = "as written; not read with certainty"
@@ -35,25 +35,18 @@ UNCARRIED_ALSO = ("rda-carrier", "rda-media", "domain", "kind")  # facts of the 
 
 
 class Made(msgspec.Struct, frozen=True, eq=False):
-    """One element that a wording becomes, all but its evidence. Elements with one `key` say the same; the same wording
-    met again gives the very same object, so that most repetitions are known without a comparison.
+    """One element that a wording becomes, all but its evidence. The same wording met again gives the very same object,
+    so that most repetitions are known without a comparison."""
 
-    `remark` is the kind of a side remark ("duration"), which gives way to a value of its own column; `spare` is a
-    constant for records that have no such element.
-    """
-
-    target: Target
+    element: ElementOf
     make: Maker
     value: str
     how: str
     rule: str
-    public: bool
-    key: tuple[object, ...]
-    track: int = 1
-    remark: str = ""
-    spare: bool = False
-    field: str = ""  # of the record
-    straight: int | None = None  # 0 of the asset, 1 of the carrier: it goes into its field without more ado
+
+    def says_the_same(self, other: Made) -> bool:
+        """Whether two elements of one field differ in their evidence alone."""
+        return self.value == other.value and self.element.said == other.element.said
 
 
 class Outcome(msgspec.Struct, frozen=True, gc=False):
@@ -92,7 +85,7 @@ class Bound(msgspec.Struct):
         """What all values of the column have in common, where no other column fills attributes."""
         if self.common is None:
             assert self.target is not None
-            self.common = element_of(self.target, companions(self.column, {}))
+            self.common = element_of(self.target, companions(self.column, {}), self.column)
         return self.common
 
     def outcome(self, texts: list[str]) -> Outcome:
@@ -138,7 +131,7 @@ class Bound(msgspec.Struct):
             return Outcome(entry=Entry(Account.SET_ASIDE, "only white space"), plain=False)
         if self.blank and fold(stripped) in self.blank:
             return Outcome(entry=Entry(Account.SET_ASIDE, "means: nothing was written"), plain=False)
-        if FORBIDDEN.search(stripped):
+        if not stripped.isprintable() and FORBIDDEN.search(stripped):
             return self._without_forbidden(stripped, beside, read)
         if not self.column.split:
             return self._piece(stripped, beside, read)
@@ -182,8 +175,8 @@ class Bound(msgspec.Struct):
     def _made(self, reading: Reading, value: str, beside: dict[str, str]) -> tuple[Made, ...]:
         if self.target is None:
             return ()
-        element = element_of(self.target, companions(self.column, beside)) if beside else self.element
-        own = element.made(value, self.column, reading.how.value, reading.rule)
+        element = element_of(self.target, companions(self.column, beside), self.column) if beside else self.element
+        own = element.made(value, reading.how, reading.rule)
         return (own, *self._also(reading)) if reading.also else (own,)
 
     def _also(self, reading: Reading) -> tuple[Made, ...]:
@@ -207,27 +200,36 @@ def _at(texts: list[str], index: int) -> str:
     return texts[index] if index < len(texts) else ""
 
 
-class ElementOf(msgspec.Struct):
-    """What all values of a column, or of one constant, have in common."""
+class ElementOf(msgspec.Struct, frozen=True, eq=False):
+    """What all values of a column, or of one constant, have in common.
+
+    `part` is what the element belongs to: ASSET, CARRIER, or CARRIER + the number of a track. `remark` is the kind of a
+    side remark ("duration"), which gives way to a value of its own column; `spare` is a constant for records that have
+    no such element.
+    """
 
     target: Target
-    beside: Companions
     make: Callable[[str], Maker]
     said: tuple[object, ...]
+    part: int
+    field: str  # of the part
+    many: bool  # whether the field holds several
+    public: bool
+    remark: str = ""
+    spare: bool = False
 
-    def made(self, value: str, contents: Contents, how: str, rule: str) -> Made:
+    def made(self, value: str, how: str, rule: str) -> Made:
         """The element for one value, all but its evidence."""
-        key = (value, self.said)
-        target = self.target
-        field, straight = target.child.field, STRAIGHT.get(target.level)
-        track, public = contents.track, contents.public
-        return Made(target, self.make(value), value, how, rule, public, key, track, "", False, field, straight)
+        return Made(self, self.make(value), value, how, rule)
 
 
-def element_of(target: Target, beside: Companions) -> ElementOf:
-    """The element that a target and its companions describe."""
+def element_of(target: Target, beside: Companions, contents: Contents, remark: str = "") -> ElementOf:
+    """The element that a target and its companions describe, in the part and for the public of its contents."""
     said = (target.path, beside.type, beside.roles, tuple(beside.attributes.items()))
-    return ElementOf(target, beside, factory(target, beside), said)
+    part = {"asset": ASSET, "instantiation": CARRIER}.get(target.level, CARRIER + contents.track)
+    child, spare = target.child, isinstance(contents, Constant) and contents.when_missing
+    make = factory(target, beside)
+    return ElementOf(target, make, said, part, child.field, child.many, contents.public, remark, spare)
 
 
 def remark(kind: str, value: str, rule: str, contents: Contents) -> Made:
@@ -235,16 +237,15 @@ def remark(kind: str, value: str, rule: str, contents: Contents) -> Made:
     target = resolve(ALSO.get(kind, ANNOTATION))
     assert target is not None
     beside = Companions() if kind in ALSO else Companions(type=kind)
-    made = element_of(target, beside).made(value, contents, How.PATTERN.value, rule)
-    return msgspec.structs.replace(made, remark=kind, straight=None)
+    return element_of(target, beside, contents, remark=kind).made(value, How.PATTERN, rule)
 
 
 def annotation(kind: str, told: Made) -> Made:
     """What was told, as a note of that kind."""
     target = resolve(ANNOTATION)
     assert target is not None
-    note = element_of(target, Companions(type=kind)).made(told.value, Contents(), told.how, told.rule)
-    return msgspec.structs.replace(note, public=told.public)
+    note = element_of(target, Companions(type=kind), Contents(public=told.element.public))
+    return note.made(told.value, told.how, told.rule)
 
 
 def companions(contents: Contents, beside: Mapping[str, str]) -> Companions:

@@ -6,7 +6,7 @@ import importlib.util
 from collections.abc import Callable
 from pathlib import Path
 
-from crosswalk.errors import MappingError
+from crosswalk.errors import CannotContinue, MappingError
 from crosswalk.mapping.model import Mapping
 from crosswalk.mapping.places import near
 from crosswalk.mapping.plan import Readers
@@ -40,6 +40,8 @@ def _guarded(name: str, convert: Callable[[str, Context], object]) -> Parser:
     def read(text: str, context: Context) -> Reading:
         try:
             reading = convert(text, context)
+        except CannotContinue:
+            raise
         except Exception as error:  # whatever a house's own code may raise
             problem = f"the parser `{name}` failed: {type(error).__name__}: {error}"
             return Reading(None, How.UNREAD, (Doubt("MP07", problem),))
