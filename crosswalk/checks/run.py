@@ -7,6 +7,7 @@ a worker hands back.
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Protocol, TypeAlias
@@ -106,7 +107,7 @@ class Validator:
 
 
 def load_profile(name: str, phase: str = "") -> AnyProfile:
-    """The profile at a path, or the shipped one of that name.
+    """The profile at a path, or the shipped one of that name. Read once a thread, as long as the file stays the same.
 
     >>> load_profile("national-index").title
     'National index'
@@ -117,7 +118,15 @@ def load_profile(name: str, phase: str = "") -> AnyProfile:
     if not path.is_file():
         known = ", ".join(profile.stem for profile in profiles())
         raise MappingError(name, "is no profile", f"give a file (.toml, .sch) or one of: {known}")
-    return Schematron(path, phase) if path.suffix == ".sch" else read_profile(path)
+    state = path.stat()
+    key = (str(path), phase, state.st_mtime_ns, state.st_size)
+    loaded: dict[tuple[str, str, int, int], AnyProfile] = _loaded.__dict__.setdefault("profiles", {})
+    if key not in loaded:
+        loaded[key] = Schematron(path, phase) if path.suffix == ".sch" else read_profile(path)
+    return loaded[key]
+
+
+_loaded = threading.local()  # a compiled Schematron serves one thread
 
 
 def profiles() -> list[Path]:

@@ -61,15 +61,19 @@ class SchemaCheck:
     """Documents against one schema: ours by name (`pbcore-2.1.xsd`) or any by path; "" checks well-formedness only.
 
     `tags` are the elements that are one record each, in Clark notation; () checks the whole document in one piece.
+    Where nothing is said, they are PBCore's for a schema of PBCore, and () for another.
 
     >>> check = SchemaCheck("pbcore-2.1.xsd")
     >>> [f.code for f in check.content(b'<pbcoreCollection xmlns="%s"/>' % NAMESPACE.encode(), "out.xml")]
     ['SC03']
     """
 
-    def __init__(self, name: str = "pbcore-2.1.xsd", tags: tuple[str, ...] = TAGS, explained: int = EXPLAINED) -> None:
+    def __init__(
+        self, name: str = "pbcore-2.1.xsd", tags: tuple[str, ...] | None = None, explained: int = EXPLAINED
+    ) -> None:
         self.path = "" if not name else name if Path(name).is_absolute() else str(schema_path(name))
-        self.tags = tags
+        of_pbcore = not name or Path(name).name.startswith("pbcore")
+        self.tags = tags if tags is not None else TAGS if of_pbcore else ()
         self._explain_at_most = explained
 
     def accepts(self, content: bytes) -> bool:

@@ -159,6 +159,8 @@ class Records:
         for element in elements(self._pull):
             parent = element.getparent()
             if parent is not None:
+                if parent.getparent() is not None:
+                    continue  # deeper than records stand: part of one
                 self._clear(parent, element)
                 if element.tag != self.tags[0]:
                     continue  # a root of another kind inside the collection: noted when it is cleared

@@ -253,6 +253,31 @@ def test_a_schema_that_is_none(tmp_path: Path) -> None:
         SchemaCheck(str(path)).content(single(record()))
 
 
+OTHER = (
+    '<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema"><xs:element name="list"><xs:complexType><xs:sequence>'
+    '<xs:element name="item" type="xs:date" maxOccurs="unbounded"/></xs:sequence></xs:complexType></xs:element></xs:schema>'
+)
+
+
+@pytest.mark.parametrize(
+    ("content", "expected"),
+    [
+        (b"<list>\n<item>1987-04-03</item>\n<item>1987-04-04</item></list>", []),
+        (b"<list>\n<item>1987-04-03</item>\n<item>3 April</item></list>", [(3, "SC06")]),
+        (b"<list>\n</list>", [(1, "SC03")]),
+        (b"<item>1987-04-03</item>", [(1, "SC07")]),
+    ],
+)
+def test_a_schema_of_another_standard_checks_the_whole(
+    content: bytes, expected: list[tuple[int, str]], tmp_path: Path
+) -> None:
+    path = tmp_path / "other.xsd"
+    path.write_text(OTHER)
+    check = SchemaCheck(str(path))
+    assert told(content, check) == expected
+    assert check.accepts(content) is not bool(expected)
+
+
 def test_without_a_schema_only_well_formedness_counts() -> None:
     check = SchemaCheck("")
     assert told(single(record().replace("titleType", "type")), check) == []
