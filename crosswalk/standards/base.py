@@ -53,6 +53,7 @@ class WriteOptions(msgspec.Struct, frozen=True, kw_only=True):
     base_uri: str = "https://example.org/"  # URIs are minted below it
     stamp: str = "2000-01-01T00:00:00Z"
     table: str = ""  # a house's own crosswalk table, overriding rows
+    language: str = ""  # of the house's own prose, as BCP 47; "" leaves it unsaid
     contact: str = "records@example.org"  # whom a harvester writes to
     on_loss: Callable[[Lost], None] | None = None  # told of every value, with how much of it is carried
     on_finding: Callable[[Finding], None] | None = None  # told of what is written otherwise than it looks

@@ -38,7 +38,7 @@ from crosswalk.standards.tables.paths import all_paths, resolve
 from crosswalk.standards.tables.reverse import Reverse
 from crosswalk.standards.tables.table import Rule, Table, as_tuple
 from tests.contracts.maximal import maximal
-from tests.standards.helpers import ABSENT, PUBLISHED, written
+from tests.standards.both_ways import ABSENT, PUBLISHED, written
 
 DATA = Path(__file__).parents[1] / "data" / "crosswalk" / "published-mapping.tsv"
 TABLES = {"oai_dc": dublin_core.FORMAT.table(), "dcterms": dcterms.FORMAT.table()}

@@ -37,7 +37,7 @@ from crosswalk.resources import schema_path
 from crosswalk.standards.dcterms import DCTERMS, FORMAT, STANDARD, TERMS
 from crosswalk.standards.tables.forms import is_language
 from tests.contracts.strategies import records
-from tests.standards.helpers import ABSENT, PUBLISHED, read, written
+from tests.standards.both_ways import ABSENT, PUBLISHED, read, written
 
 XSI = "{http://www.w3.org/2001/XMLSchema-instance}type"
 

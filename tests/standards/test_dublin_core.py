@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 
@@ -31,7 +32,7 @@ from crosswalk.resources import schema_path
 from crosswalk.standards.base import WriteOptions
 from crosswalk.standards.dublin_core import DC, ELEMENTS, OAI_DC, STANDARD
 from tests.contracts.strategies import records
-from tests.standards.helpers import ABSENT, PUBLISHED, read, written
+from tests.standards.both_ways import ABSENT, PUBLISHED, read, written
 
 EPISODE = Asset(
     identifiers=(Identifier("TDLN0423", source="Merrow programme log"),),
@@ -156,6 +157,19 @@ def test_the_examples_of_the_code_table(tmp_path: Path) -> None:
         found: list[Finding] = []
         written(STANDARD, Asset(instantiations=(Instantiation(languages=(Language(text),)),)), on_finding=found.append)
         assert [f.code for f in found] == expected
+
+
+def test_prose_is_marked_with_the_language_of_the_house(tmp_path: Path) -> None:
+    (document,) = written(STANDARD, EPISODE, language="en")
+    marks = re.findall(r'<dc:(\w+) xml:lang="(\w+)">', document.content.decode())
+    assert marks == [("title", "en"), ("title", "en")]
+    assert schema().validate(etree.fromstring(document.content)), schema().error_log
+    (plain,) = written(STANDARD, EPISODE)
+    (_,), findings = read(STANDARD, tmp_path, document.content)
+    assert [(f.code, f.value, f.severity) for f in findings] == [("DC03", "en", Severity.NOTE)]
+    assert read(STANDARD, tmp_path, document.content)[0] == read(STANDARD, tmp_path, plain.content)[0]
+    for example, expected in ((codes()["DC03"].bad, ["DC03"]), (codes()["DC03"].good, [])):
+        assert [f.code for f in read(STANDARD, tmp_path, wrapped(example))[1]] == expected
 
 
 BROKEN = {

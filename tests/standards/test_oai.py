@@ -15,7 +15,7 @@ from crosswalk.standards.dublin_core import STANDARD as OAI_DC
 from crosswalk.standards.oai import PMH, STANDARDS
 from crosswalk.standards.tables.uris import SameAddress
 from tests.contracts.strategies import records
-from tests.standards.helpers import ABSENT, PUBLISHED, read, written
+from tests.standards.both_ways import ABSENT, PUBLISHED, read, written
 
 STATIC, PAGES = STANDARDS
 BASE = {"base_uri": "https://archive.example.org/av/", "stamp": "2026-03-02T10:00:00Z"}

@@ -51,7 +51,7 @@ from crosswalk.standards.rdf.write import table
 from crosswalk.standards.tables.uris import SameAddress, base_of, normal, said, segment
 from tests.contracts.maximal import maximal
 from tests.contracts.strategies import records
-from tests.standards.helpers import ABSENT, PUBLISHED, read, written
+from tests.standards.both_ways import ABSENT, PUBLISHED, read, written
 
 BY_NAME: dict[str, Standard] = {standard.name: standard for standard in STANDARDS}
 TURTLE, N_TRIPLES = BY_NAME["turtle"], BY_NAME["n_triples"]
@@ -517,6 +517,42 @@ def test_a_language_code_that_is_none() -> None:
     good = Instantiation(identifiers=(Identifier("1"),), languages=(Language(codes()["RD04"].good),))
     written(TURTLE, good, on_finding=found.append)
     assert found == []
+
+
+# The language of the house's own prose
+
+
+def test_prose_is_marked_with_the_language_of_the_house(tmp_path: Path) -> None:
+    """EBUCore's title is a plain string by its range, DCMI's any literal: only the latter takes the mark."""
+    record = Asset(identifiers=(Identifier("1"),), titles=(Title("Y Twyni"),), subjects=(Subject("gwymon"),))
+    (document,) = written(N_TRIPLES, record, language="cy")
+    assert re.findall(rb'terms/title> "Y Twyni"(\S*) ', document.content) == [b"@cy"]
+    assert re.findall(rb'ebucore#title> "Y Twyni"(\S*) ', document.content) == [b""]
+    (back,), findings = read(N_TRIPLES, tmp_path, document.content)
+    assert back == record
+    assert [(f.code, f.value, f.severity) for f in findings] == [("RD06", "cy", Severity.NOTE)]
+
+
+@pytest.mark.parametrize("name", BY_NAME)
+def test_marks_are_the_same_in_every_serialisation(name: str) -> None:
+    assert isomorphic(graph(EPISODE, language="en-GB"), graph(EPISODE, language="en-GB", name=name))
+    assert {o.language for o in graph(EPISODE, language="en-GB").objects() if isinstance(o, Literal)} == {None, "en-GB"}
+
+
+@pytest.mark.parametrize("tag", ["english", "en_GB", "e", '"en', "en-"])
+def test_a_language_tag_that_is_none(tag: str) -> None:
+    with pytest.raises(CannotContinue, match="no language tag"):
+        written(TURTLE, EPISODE, language=tag)
+
+
+@pytest.mark.parametrize("code", ["RD03", "RD06"])
+def test_the_examples_of_the_code_table(code: str, tmp_path: Path) -> None:
+    """`bad` is found and `good` is not."""
+    head = "".join(f"@prefix {prefix}: <{name}> .\n" for prefix, name in {**PREFIXES, "ex": "urn:ex:"}.items())
+    for example, expected in ((codes()[code].bad, {code}), (codes()[code].good, set())):
+        said_ = f'{head}<urn:a> a ebucore:EditorialObject ; dcterms:identifier "1" ; {example} .'
+        _, findings = read(TURTLE, tmp_path, said_.encode())
+        assert {f.code for f in findings} == expected
 
 
 # RDF of others

@@ -24,30 +24,44 @@ _CLOCK = re.compile(r"(\d{1,3}):([0-5]\d):([0-5]\d)(?:\.(\d{1,6}))?")
 _MEASURE = re.compile(r"(?P<text>[\d.,:x×/]*\d) (?P<units>[^\s\d].*)")
 
 
+class Setting(msgspec.Struct, frozen=True):
+    """What forms need to know of the run: the base of minted URIs, and the language that prose is in ("" unsaid)."""
+
+    base: str = ""
+    language: str = ""
+
+
+NO_SETTING = Setting()
+
+
 class Form(msgspec.Struct, frozen=True):
-    """Both directions of one form; `base` is the base of minted URIs. `read` gives None where the object is not of
+    """Both directions of one form. `read` gives None where the object is not of
     this form, and always where nothing can be read from it; `uses` are attributes that the object carries."""
 
-    write: Callable[[Any, str], Objects]
-    read: Callable[[str, str, str], Fields | None]
+    write: Callable[[Any, Setting], Objects]
+    read: Callable[[str, str, Setting], Fields | None]
     uses: tuple[str, ...] = ()
 
 
-def nothing(text: str, kind: str, base: str) -> Fields | None:
+def nothing(text: str, kind: str, setting: Setting) -> Fields | None:
     """What is said beside another statement only is not read."""
     return None
 
 
-def literal(text: str, kind: str, base: str) -> Fields | None:
+def literal(text: str, kind: str, setting: Setting) -> Fields | None:
     """Any literal, as it is."""
     return {"text": text} if kind != URI else None
 
 
-def _plain(value: Any, base: str) -> Objects:
+def _plain(value: Any, setting: Setting) -> Objects:
     return ((value.text, ""),)
 
 
-def _date(value: Any, base: str) -> Objects:
+def _prose(value: Any, setting: Setting) -> Objects:
+    return ((value.text, f"@{setting.language}" if setting.language else ""),)
+
+
+def _date(value: Any, setting: Setting) -> Objects:
     return _date_text(value.text)
 
 
@@ -59,11 +73,11 @@ def _date_text(text: str) -> Objects:
     return ((said_, kind),)
 
 
-def _read_date(text: str, kind: str, base: str) -> Fields | None:
+def _read_date(text: str, kind: str, setting: Setting) -> Fields | None:
     return {"text": text} if kind in ("", *_XSD_DATES) else None
 
 
-def _duration(value: Any, base: str) -> Objects:
+def _duration(value: Any, setting: Setting) -> Objects:
     return _duration_text(value.text)
 
 
@@ -77,50 +91,50 @@ def _duration_text(text: str) -> Objects:
     return ((f"PT{hours}H{minutes}M{seconds}{fraction}S", "xsd:duration"),)
 
 
-def _number(pattern: str, kind: str) -> Callable[[Any, str], Objects]:
+def _number(pattern: str, kind: str) -> Callable[[Any, Setting], Objects]:
     fits = re.compile(pattern).fullmatch
 
-    def write(value: Any, base: str) -> Objects:
+    def write(value: Any, setting: Setting) -> Objects:
         return ((value.text, kind),) if fits(value.text) else ()
 
     return write
 
 
-def _measure(value: Any, base: str) -> Objects:
+def _measure(value: Any, setting: Setting) -> Objects:
     return ((f"{value.text} {value.units_of_measure}" if value.units_of_measure else value.text, ""),)
 
 
-def _read_measure(text: str, kind: str, base: str) -> Fields | None:
+def _read_measure(text: str, kind: str, setting: Setting) -> Fields | None:
     found = _MEASURE.fullmatch(text)
     if kind == URI:
         return None
     return {"text": found["text"], "units_of_measure": found["units"]} if found else {"text": text}
 
 
-def _uri_only(value: Any, base: str) -> Objects:
+def _uri_only(value: Any, setting: Setting) -> Objects:
     return ((value.text, URI),) if is_uri(value.text) else ()
 
 
-def _read_uri(text: str, kind: str, base: str) -> Fields | None:
+def _read_uri(text: str, kind: str, setting: Setting) -> Fields | None:
     return {"text": text} if kind == URI and not text.startswith("_:") else None
 
 
-def _any_uri(value: Any, base: str) -> Objects:
+def _any_uri(value: Any, setting: Setting) -> Objects:
     return ((value.text, "xsd:anyURI"),) if is_uri(value.text) else ((value.text, ""),)
 
 
-def _record(value: Any, base: str) -> Objects:
-    return ((f"{base}asset/{segment(value.text)}", URI),)
+def _record(value: Any, setting: Setting) -> Objects:
+    return ((f"{setting.base}asset/{segment(value.text)}", URI),)
 
 
-def _read_record(text: str, kind: str, base: str) -> Fields | None:
+def _read_record(text: str, kind: str, setting: Setting) -> Fields | None:
     if kind != URI or text.startswith("_:"):
         return {"text": text} if kind == "" else None
-    below = f"{base}asset/"
+    below = f"{setting.base}asset/"
     return {"text": said(text[len(below) :]) if text.startswith(below) else text}
 
 
-def _language(value: Any, base: str) -> Objects:
+def _language(value: Any, setting: Setting) -> Objects:
     return _language_uris(value.text)
 
 
@@ -130,15 +144,15 @@ def _language_uris(text: str) -> Objects:
     return tuple((LANGUAGES + code, URI) for code in codes if is_language(code))
 
 
-def _language_code(value: Any, base: str) -> Objects:
+def _language_code(value: Any, setting: Setting) -> Objects:
     return tuple((code.strip(), "") for code in value.text.split(";") if code.strip())
 
 
-def _read_language(text: str, kind: str, base: str) -> Fields | None:
+def _read_language(text: str, kind: str, setting: Setting) -> Fields | None:
     return {"text": text[len(LANGUAGES) :]} if kind == URI and text.startswith(LANGUAGES) else None
 
 
-def _dcmi_type(value: Any, base: str) -> Objects:
+def _dcmi_type(value: Any, setting: Setting) -> Objects:
     return _dcmi_uri(value.text)
 
 
@@ -148,13 +162,13 @@ def _dcmi_uri(text: str) -> Objects:
     return ((str(uri), URI),) if uri else ()
 
 
-def _read_dcmi_type(text: str, kind: str, base: str) -> Fields | None:
+def _read_dcmi_type(text: str, kind: str, setting: Setting) -> Fields | None:
     terms = [term.term for term in load("media-types").term if term.facts.get("dcmi_type") == text]
     return {"text": terms[0]} if terms and kind == URI else None
 
 
-def _rda(fact: str, vocabulary: str) -> Callable[[Any, str], Objects]:
-    def write(value: Any, base: str) -> Objects:
+def _rda(fact: str, vocabulary: str) -> Callable[[Any, Setting], Objects]:
+    def write(value: Any, setting: Setting) -> Objects:
         uri = _rda_uri(value.text, fact, vocabulary)
         return ((uri, URI),) if uri else ()
 
@@ -181,6 +195,7 @@ def relator(role: str) -> str:
 
 FORMS: Mapping[str, Form] = {
     "plain": Form(_plain, literal),
+    "prose": Form(_prose, literal),
     "date": Form(_date, _read_date),
     "duration": Form(_duration, nothing),
     "double": Form(_number(r"-?\d+(?:\.\d+)?", "xsd:double"), literal),

@@ -22,12 +22,14 @@ class Graph:
 
     def __init__(self) -> None:
         self.about: dict[str, list[Statement]] = {}
+        self.tags: set[str] = set()  # languages that texts are marked with
         self.understood: set[tuple[str, str, str]] = set()  # subject, property, text
-        self.base = ""
 
     def add(self, subject: str, name: str, text: str, kind: str) -> None:
         """Adds one statement."""
         self.about.setdefault(subject, []).append((name, text, kind))
+        if kind[:1] == "@" and kind != URI:
+            self.tags.add(kind[1:])
 
     def objects(self, subject: str, names: Iterable[str]) -> list[tuple[str, str]]:
         """The objects of the first of these properties that the subject has, in the order of the file."""

@@ -9,7 +9,7 @@ from typing import Any
 from crosswalk.findings import Finding, Origin, Severity, finding
 from crosswalk.records import Asset, Child, Instantiation, Node, Record, shape
 from crosswalk.standards.base import ReadOptions
-from crosswalk.standards.rdf.forms import FORMS, URI
+from crosswalk.standards.rdf.forms import FORMS, NO_SETTING, URI, Setting
 from crosswalk.standards.rdf.graph import Graph, load_graph
 from crosswalk.standards.rdf.names import kinds_of
 from crosswalk.standards.rdf.write import table
@@ -31,6 +31,9 @@ def reader(format_: str) -> Callable[[Path, ReadOptions], Iterator[Record | Find
         graph = load_graph(path, format_, options)
         yield from Reading(graph, table(options.table)).records()
         yield from _not_understood(graph, path, options)
+        if graph.tags:
+            message = f"texts are marked as {', '.join(sorted(graph.tags))}, which a record cannot say"
+            yield finding("RD06", Origin(file=str(path)), message, value=" ".join(sorted(graph.tags)))
 
     return read
 
@@ -58,7 +61,7 @@ class Reading:
     """Makes records of a graph, by the table read backwards."""
 
     def __init__(self, graph: Graph, rows: Table) -> None:
-        self._graph, self._table = graph, rows
+        self._graph, self._table, self._setting = graph, rows, NO_SETTING
         self._rules: dict[str, list[Rule]] = {}
         for rule in rows.rule:
             if rule.to and rule.read:
@@ -69,7 +72,7 @@ class Reading:
     def records(self) -> Iterator[Record]:
         """The assets, then the instantiations that stand alone, in the order of their URIs' first place in the file."""
         inner = self._linked()
-        self._graph.base = self._base()
+        self._setting = Setting(self._base())
         subjects = {subject: self._graph.classes(subject) for subject in self._graph.about if subject not in inner}
         media = kinds_of("ebucore:MediaResource")
         for subject, classes in subjects.items():
@@ -221,7 +224,7 @@ class Reading:
         if rule.form == "plain" and kind == URI:
             label = self._graph.one(text, "skos:prefLabel") or self._graph.one(text, "rdfs:label")
             return {"text": label} if label else None
-        return FORMS[rule.form].read(text, kind, self._graph.base)
+        return FORMS[rule.form].read(text, kind, self._setting)
 
     def _settle_rules(self, place: Place, subject: str) -> None:
         """Statements that say again what a node of ours says whole."""

@@ -11,11 +11,12 @@ from crosswalk.findings import Finding, Origin, finding
 from crosswalk.records import Asset, Instantiation, Record
 from crosswalk.standards.base import Document, WriteOptions
 from crosswalk.standards.naming import Names
-from crosswalk.standards.rdf.forms import FORMS, URI
+from crosswalk.standards.rdf.batch import Batch
+from crosswalk.standards.rdf.forms import FORMS, URI, Setting
 from crosswalk.standards.rdf.names import known
-from crosswalk.standards.rdf.plan import Batch, Plan
+from crosswalk.standards.rdf.plan import Plan
 from crosswalk.standards.rdf.serialise import Serialise
-from crosswalk.standards.tables.flat_xml import bad_languages, encoded, identifier_of
+from crosswalk.standards.tables.flat_xml import bad_languages, encoded, identifier_of, language_tag
 from crosswalk.standards.tables.losses import whole
 from crosswalk.standards.tables.table import Known, Table, load
 from crosswalk.standards.tables.uris import Minted, base_of, segment
@@ -63,14 +64,16 @@ class Blocks:
 
     def __init__(self, options: WriteOptions) -> None:
         self.base = base_of(options.base_uri)
-        self._plan = Plan(table(options.table))
+        self._setting = Setting(self.base, language_tag(options.language))
+        rows = table(options.table)
+        self._plan = Plan(rows if options.language else rows.unspoken())
         self._options = options
         self._minted = {kind: Minted() for kind in _KINDS.values()}
         self._unnamed = 0
 
     def of(self, records: Iterable[Record]) -> Batch:
         """The blocks of these records, terms and provenance with them."""
-        batch = Batch(self.base)
+        batch = Batch(self._setting)
         for record in records:
             self._record(record, batch)
         return batch

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
@@ -25,6 +26,8 @@ from crosswalk.xmlio import FORBIDDEN, Limits, Source, chunks, escape_text, sour
 DECLARATION = '<?xml version="1.0" encoding="UTF-8"?>\n'
 # Looking for bytes is several times as fast as a pattern; the two forbidden characters beyond ASCII go by themselves.
 _FORBIDDEN_BYTES = bytes(byte for byte in range(32) if byte not in b"\t\n\r")
+_XML_LANG = "{http://www.w3.org/XML/1998/namespace}lang"
+_TAG = re.compile(r"[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*")
 XSI = "http://www.w3.org/2001/XMLSchema-instance"
 
 
@@ -62,10 +65,11 @@ class Writer:
 
     def __init__(self, format_: Format, options: WriteOptions) -> None:
         table = format_.table(options.table)
+        table = table if options.language else table.unspoken()
         self._format, self._options = format_, options
         self._flat = Flat(table, FLAT)
         self._losses = Losses(table, FLAT) if options.on_loss else None
-        self._open = _Opening(format_.kinds)
+        self._open = _Opening(format_.kinds, language_tag(options.language))
         self._root = f"<{format_.root}"
 
     def element(self, record: Record, pad: str = "", attributes: str = "") -> str:
@@ -95,14 +99,27 @@ class Writer:
 class _Opening(dict[tuple[str, str], str]):
     """Opening tags by element and kind of text."""
 
-    def __init__(self, kinds: Mapping[str, str]) -> None:
-        self._kinds = kinds
+    def __init__(self, kinds: Mapping[str, str], language: str) -> None:
+        self._kinds, self._language = kinds, language
 
     def __missing__(self, key: tuple[str, str]) -> str:
         name, kind = key
         mark = f' xsi:type="{self._kinds[kind]}"' if kind in self._kinds else ""
+        if kind == "prose" and self._language:
+            mark = f' xml:lang="{self._language}"'
         self[key] = tag = f"<{name}{mark}>"
         return tag
+
+
+def language_tag(text: str) -> str:
+    """A language tag that is one, or "". Raises CannotContinue for anything else.
+
+    >>> language_tag("en-GB"), language_tag("")
+    ('en-GB', '')
+    """
+    if text and not _TAG.fullmatch(text):
+        raise CannotContinue(f'language "{text}"', "is no language tag (BCP 47)", "write one such as en or cy")
+    return text
 
 
 def encoded(text: str, record: Record) -> bytes:
@@ -144,6 +161,7 @@ class Reader:
 
     def __init__(self, format_: Format, options: ReadOptions) -> None:
         self._format, self._options = format_, options
+        self._tags: set[str] = set()
         self._reverse = Reverse(format_.table(options.table), FLAT)
         self._prefixes = {namespace: prefix for prefix, namespace in format_.namespaces.items()}
         self._kinds = {folded(name): kind for kind, name in format_.kinds.items()}
@@ -161,10 +179,11 @@ class Reader:
                     parser.feed(piece)
                     yield from self._found(parser, source)
                 parser.close()
+                yield from self._found(parser, source)
             except etree.XMLSyntaxError as error:
                 place = f"{source.name}:{error.lineno or 1}"
                 raise UnreadableInput(place, f"is not well-formed XML: {error.msg}", "mend the file") from error
-            yield from self._found(parser, source)
+            yield from self._languages(source)
 
     def _found(self, parser: etree.XMLPullParser, source: Source) -> Iterator[Record | Finding]:
         element: Any
@@ -175,6 +194,12 @@ class Reader:
                 raise UnreadableInput(source.name, "has a document type definition", "remove <!DOCTYPE ...>")
             yield from self._record(element, source.name)
             element.clear(keep_tail=True)
+
+    def _languages(self, source: Source) -> Iterator[Finding]:
+        if self._tags:
+            message = f"texts are marked as {', '.join(sorted(self._tags))}, which a record cannot say"
+            yield finding("DC03", Origin(file=source.name), message, value=" ".join(sorted(self._tags)))
+        self._tags.clear()
 
     def _record(self, element: Any, name: str) -> Iterator[Record | Finding]:
         unknown: list[tuple[str, str]] = []
@@ -191,5 +216,7 @@ class Reader:
             qname = etree.QName(child)
             prefix = self._prefixes.get(qname.namespace or "")
             tag = f"{prefix}:{qname.localname}" if prefix else str(child.tag)
+            if language := child.get(_XML_LANG):
+                self._tags.add(str(language))
             kind = self._kinds.get(folded(child.get(f"{{{XSI}}}type", "")), "")
             yield tag, "".join(child.itertext()).strip(), kind

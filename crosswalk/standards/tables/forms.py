@@ -35,6 +35,10 @@ class Form(msgspec.Struct, frozen=True):
     strict: bool = False  # reads texts of its own form only, so a reader asks it before the others
 
 
+def _prose(value: Any) -> Written:
+    return ((value.text, "prose"),)
+
+
 def as_text(text: str, kind: str) -> Fields | None:
     """Any text, as it is."""
     return {"text": text}
@@ -176,6 +180,7 @@ def _part(value: Asset) -> Written:
 
 FLAT: Mapping[str, Form] = {
     "plain": Form(_plain, as_text),
+    "prose": Form(_prose, as_text),  # a text in the house's language
     "uri": Form(_uri, as_text),
     "uri-only": Form(_uri, _read_uri, strict=True),
     "date": Form(_date, _read_date),

@@ -25,7 +25,7 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     that fit; the first of them is what a reader makes of the property. `"*"` fits any text. An empty `to` says that
     the value is not carried. `also` are further properties that say the same. In a table that makes nodes, `about`
     says what the statement is about: what the value stands in, or the whole record; and an `extra` row is said beside
-    the row that was chosen.
+    the row that was chosen. The form `prose` is a text in the language of the house, where that is known.
     """
 
     from_: str = msgspec.field(name="from")
@@ -72,6 +72,19 @@ class Table(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     source: str = ""
     rule: tuple[Rule, ...] = ()
     node: tuple[Node, ...] = ()
+
+    def unspoken(self) -> Table:
+        """The table for a house that does not say in which language its prose is: prose is plain text."""
+        plain = (msgspec.structs.replace(rule, form="plain") if rule.form == "prose" else rule for rule in self.rule)
+        return msgspec.structs.replace(self, rule=tuple(plain))
+
+    def rules_at(self, path: str) -> list[Rule]:
+        """The rows that state something of what stands at a place."""
+        return [rule for rule in self.rule if rule.from_ == path and rule.to]
+
+    def nodes_at(self, path: str) -> list[Node]:
+        """The rows that make a node of what stands at a place."""
+        return [row for row in self.node if row.from_ == path]
 
 
 class Known(msgspec.Struct, frozen=True):
