@@ -3,147 +3,40 @@
 from __future__ import annotations
 
 import re
-from functools import lru_cache
+import tomllib
+from functools import cache, lru_cache
 
+import msgspec
+
+from crosswalk.resources import resource
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 from crosswalk.vocabularies import load
 
-_PARTICLES = frozenset(
-    [
-        "van",
-        "von",
-        "der",
-        "den",
-        "de",
-        "del",
-        "della",
-        "di",
-        "da",
-        "dos",
-        "das",
-        "do",
-        "du",
-        "la",
-        "le",
-        "los",
-        "las",
-        "el",
-        "al",
-        "bin",
-        "ibn",
-        "ben",
-        "zu",
-        "zur",
-        "zum",
-        "vom",
-        "ter",
-        "ten",
-        "te",
-        "af",
-        "av",
-        "y",
-        "e",
-        "san",
-        "santa",
-        "st.",
-        "st",
-    ]
-)
-_HONORIFICS = frozenset(
-    [
-        "dr",
-        "prof",
-        "professor",
-        "mr",
-        "mrs",
-        "ms",
-        "miss",
-        "mx",
-        "sir",
-        "dame",
-        "lord",
-        "lady",
-        "rev",
-        "reverend",
-        "fr",
-        "father",
-        "sister",
-        "sr.",
-        "hon",
-        "sen",
-        "senator",
-        "rep",
-        "gov",
-        "governor",
-        "mayor",
-        "judge",
-        "capt",
-        "captain",
-        "col",
-        "colonel",
-        "lt",
-        "gen",
-        "general",
-        "sgt",
-        "maj",
-        "herr",
-        "frau",
-        "mme",
-        "m.",
-        "mlle",
-        "sra",
-        "dra",
-        "don",
-        "doña",
-    ]
-)
-_SUFFIXES = frozenset(
-    ["jr", "sr", "jnr", "snr", "ii", "iii", "iv", "phd", "md", "esq", "obe", "mbe", "cbe", "dds", "jd", "rn"]
-)
-_ORGANISATION = re.compile(
-    r"&|\b(?:inc|ltd|llc|llp|gmbh|corp|co|plc|ag|e\.?v|company|corporation|media|public|society|council|university|"
-    r"college|school|institute|institution|department|dept|ministry|bureau|office|agency|board|committee|commission|"
-    r"association|assoc|federation|union|league|party|trust|foundation|fund|museum|library|archives?|gallery|theatre|"
-    r"theater|orchestra|philharmonic|symphony|choir|chorus|chorale|choral|quartet|quintet|trio|ensemble|band|players|"
-    r"singers|dancers|ballet|opera|group|team|club|church|cathedral|temple|hospital|center|centre|services?|station|"
-    r"television|tv|radio|broadcasting|network|productions?|films?|pictures|studios?|house|press|publications|publishing|"
-    r"records|entertainment|enterprises|international|national|city|county|state|town|village|district|army|navy|"
-    r"police|brigade|regiment|the|staff|crew|orchester|chor|verein|verlag|gesellschaft|universität|rundfunk|"
-    r"orchestre|choeur|société|université|sociedad|universidad|orquesta|coro|brothers|sisters|family|boys|girls|project|program|programme)\b",
-    re.IGNORECASE,
-)
-_NOBODY = frozenset(
-    [
-        "unknown",
-        "various",
-        "n/a",
-        "na",
-        "none",
-        "anonymous",
-        "anon",
-        "tbd",
-        "tba",
-        "tbc",
-        "unidentified",
-        "unbekannt",
-        "inconnu",
-        "desconocido",
-        "varios",
-        "diverse",
-        "divers",
-        "multiple",
-        "see",
-        "all",
-        "same",
-        "not",
-    ]
-)
 _ROLE = re.compile(r"\s*[(\[]([^()\[\]]{1,60})[)\]]\s*$")
 _LIFE = re.compile(r",?\s*\(?(?:b\.\s*|born\s*|d\.\s*)?\d{4}\??\s*[-–]?\s*(?:\d{4}\??)?\)?\.?\s*$")
 _BETWEEN = re.compile(r"[;|\n\r\t]")
 _PAIR = re.compile(r"\s+(?:and|und|et|y|with|&)\s+|\s*&\s*|\s+/\s+|(?<=[a-z])/(?=[A-Z])")
 _LETTER = re.compile(r"[^\W\d_]")
 _LONGEST = 300
+
+
+class NameWords(msgspec.Struct, frozen=True, kw_only=True, rename="kebab"):
+    """The words that say what the parts of a name are (mappings/vocabularies/grammar/names.toml)."""
+
+    particles: frozenset[str]
+    capital_particles: frozenset[str]
+    honorifics: frozenset[str]
+    suffixes: frozenset[str]
+    organisations: frozenset[str]
+    surnames_too: frozenset[str]
+    nobody: frozenset[str]
+
+
+@cache
+def name_words() -> NameWords:
+    """The words of names, read once."""
+    text = resource("mappings", "vocabularies", "grammar", "names.toml").read_text(encoding="utf-8")
+    return msgspec.convert(tomllib.loads(text), NameWords)
 
 
 def read_name(text: str, context: Context) -> Reading:
@@ -176,7 +69,7 @@ def _several(wording: str, parts: tuple[str, ...]) -> Reading:
 def _shared_surname(wording: str) -> tuple[str, ...]:
     """`Anna and Peter Vale` as its two names, which nobody may be given without being asked; else nothing."""
     pieces = [piece for piece in _PAIR.split(wording) if piece]
-    if len(pieces) < 2 or _ORGANISATION.search(wording) or "," in wording:
+    if len(pieces) < 2 or _is_organisation(wording) or "," in wording:
         return ()
     given, surname = pieces[:-1], pieces[-1].rpartition(" ")[2]
     if any(" " in piece or not piece.isalpha() for piece in given) or " " not in pieces[-1]:
@@ -208,25 +101,43 @@ def _by_pairs(text: str) -> list[str]:
 def _by_commas(text: str) -> list[str]:
     """`Anna Vale, Corin Dray` is two names, `Vale, Anna` is one."""
     pieces = [piece.strip() for piece in text.split(",") if piece.strip()]
-    whole = [piece for piece in pieces if len(piece.split()) > 1 and _key(piece.split()[0]) not in _PARTICLES]
+    whole = [
+        piece for piece in pieces if len(piece.split()) > 1 and _key(piece.split()[0]) not in name_words().particles
+    ]
     return pieces if len(pieces) > 1 and len(whole) == len(pieces) else [text]
 
 
 def _personlike(text: str) -> bool:
     words = text.replace(",", " ").split()
-    return 2 <= len(words) <= 6 and not _ORGANISATION.search(text) and not any(c.isdigit() for c in text)
+    return 2 <= len(words) <= 6 and not _is_organisation(text) and not any(c.isdigit() for c in text)
 
 
 def _single(wording: str) -> Reading:
-    if _key(wording.split()[0]) in _NOBODY and len(wording.split()) < 4:
+    if _key(wording.split()[0]) in name_words().nobody and len(wording.split()) < 4:
         return refused("NM03", f'"{wording[:40]}" names nobody')
     name, also = _without_role(wording)
     bare = _LIFE.sub("", name)
     if "@" in name or "?" in name or sum(c.isdigit() for c in bare) > 3 or re.search(r"\bet al\b", name):
         return Reading(name, How.EXACT, (Doubt("NM04", f'"{name[:40]}" holds more than a name'),), also=also)
-    if _ORGANISATION.search(name) or any(c.isdigit() for c in bare):
+    if _may_be_a_surname(name):
+        inverted = ", ".join(reversed(name.split()))
+        return Reading(
+            name, How.EXACT, (Doubt("NM05", f'"{name}" may be a person or not', (inverted, name)),), also=also
+        )
+    if _is_organisation(name) or any(c.isdigit() for c in bare):
         return _kept(wording, name, (*also, ("kind", "organisation")))
     return _person(wording, name, also)
+
+
+def _is_organisation(text: str) -> bool:
+    known = name_words().organisations
+    return any(_key(word) in known for word in text.split())
+
+
+def _may_be_a_surname(name: str) -> bool:
+    """Whether `Anna Temple` is a person or a temple is anyone's guess."""
+    words = name.split()
+    return len(words) == 2 and _key(words[1]) in name_words().surnames_too and not _is_organisation(words[0])
 
 
 def _without_role(wording: str) -> tuple[str, tuple[tuple[str, str], ...]]:
@@ -254,7 +165,7 @@ def _kept(wording: str, name: str, also: tuple[tuple[str, str], ...]) -> Reading
 
 def _person(wording: str, name: str, also: tuple[tuple[str, str], ...]) -> Reading:
     first, comma, rest = name.partition(",")
-    if comma and " " in first and _key(rest.strip()) in _SUFFIXES:
+    if comma and " " in first and _key(rest.strip()) in name_words().suffixes:
         name, comma = f"{first} {rest.strip()}", ""
     words = name.split()
     if comma:
@@ -294,7 +205,7 @@ def _cased(reading: Reading) -> Reading:
 
 
 def _usual(word: str) -> str:
-    if _key(word) in _PARTICLES:
+    if _key(word) in name_words().particles:
         return word.lower()
     if _key(word) in ("ii", "iii", "iv"):
         return word.upper()
@@ -313,22 +224,17 @@ def _doubts(core: list[str], value: str) -> tuple[Doubt, ...]:
 def _surname_start(core: list[str]) -> int:
     """Where the surname starts: the last word, with the particles before it."""
     at = len(core) - 1
-    while at > 1 and _key(core[at - 1]) in _PARTICLES and core[at - 1][0].islower():
+    while at > 1 and _key(core[at - 1]) in name_words().particles and core[at - 1][0].islower():
         at -= 1
-    if at > 1 and core[at - 1] in _CAPITAL_PARTICLES:
+    if at > 1 and core[at - 1] in name_words().capital_particles:
         at -= 1
     return at
-
-
-_CAPITAL_PARTICLES = (
-    "Van", "Von", "De", "Del", "Di", "Da", "La", "Le", "Du", "St.", "San", "Ó", "Ní", "Uí", "Nic", "Mac",
-)  # fmt: skip
 
 
 def _leading(words: list[str]) -> list[str]:
     taken: list[str] = []
     for word in words[:-1]:
-        if _key(word) not in _HONORIFICS:
+        if _key(word) not in name_words().honorifics:
             break
         taken.append(word)
     return taken
@@ -337,7 +243,7 @@ def _leading(words: list[str]) -> list[str]:
 def _trailing(words: list[str]) -> list[str]:
     taken: list[str] = []
     for word in reversed(words[2:]):
-        if _key(word) not in _SUFFIXES:
+        if _key(word) not in name_words().suffixes:
             break
         taken.insert(0, word)
     return taken

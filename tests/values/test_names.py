@@ -97,6 +97,7 @@ def test_several_in_a_cell(text: str, names: list[str]) -> None:
         ("Anna and Peter Vale", "NM02", ("Vale, Anna", "Vale, Peter")),
         ("Ida García Vale", "NM05", ("Vale, Ida García", "García Vale, Ida")),
         ("María García López", "NM05", ("López, María García", "García López, María")),
+        ("Anna Temple", "NM05", ("Temple, Anna", "Anna Temple")),
         ("MCDRAY, ANNA", "NM05", ("Mcdray, Anna",)),
         ("Anna Vale anna@example.org", "NM04", ()),
         ("Anna Vale 555 0134 22", "NM04", ()),
