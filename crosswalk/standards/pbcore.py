@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from crosswalk.records import NAMESPACE, ROOTS
 from crosswalk.standards.base import Standard
-from crosswalk.standards.pbcore_read import read, repair
+from crosswalk.standards.pbcore_read import collection_of, read, repair
 from crosswalk.standards.pbcore_write import identifier_of, write, write_record
 
-__all__ = ["STANDARD", "identifier_of", "repair", "write_record"]
+__all__ = ["STANDARD", "collection_of", "identifier_of", "repair", "write_record"]
 
 
 def recognise(start: bytes, name: str) -> bool:

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from functools import cache
+from functools import lru_cache
 from itertools import islice
 from typing import Any, NamedTuple, cast
 
@@ -90,7 +90,7 @@ class Tags(dict[str, Tag]):
         self.closings.add(written)
 
 
-@cache
+@lru_cache(maxsize=500)  # a class and a prefix each; a document may invent prefixes without end
 def tags(cls: type[Node], prefix: str) -> Tags:
     """What may stand in a class, where PBCore's names are written with that prefix (`pb:`, or "")."""
     return Tags(cls, prefix)

@@ -32,6 +32,15 @@ def read(path: Path, options: ReadOptions) -> Iterator[Record | Finding]:
         yield from _Document(source, options).read()
 
 
+def collection_of(path: Path) -> Collection | None:
+    """What the collection in a file says of itself, without its records; None where the file holds a single record.
+
+    Raises UnreadableInput where the file is not PBCore 2, or not readable at its start."""
+    source = sources(path)[0]
+    top = _recognised(head(source), source)
+    return _collection(top) if top.name == "pbcoreCollection" else None
+
+
 def repair(path: Path, options: ReadOptions | None = None) -> Iterator[Record | Finding]:
     """The records of a file in valid form, as far as that can be had without inventing anything. Findings of code
     PB20 are the repairs; the others are what stays to be done. Raises UnreadableInput as `read` does."""
@@ -137,8 +146,7 @@ class _Document:
             yield self._finding("PB10", self.top.place, message, self.top.namespace)
 
     def _about_collection(self) -> Iterator[Finding]:
-        known = {attribute.name: attribute.field for attribute in shape(Collection).attributes}
-        values: dict[str, Any] = {known[name]: value for name, value in self.top.attributes if name in known}
+        known = {attribute.name for attribute in shape(Collection).attributes}
         for name, value in self.top.attributes:
             if name.startswith(_XSI):
                 yield self._finding("PB12", self.top.place, f"xsi:{name.rpartition('}')[2]} is not kept", value)
@@ -146,7 +154,7 @@ class _Document:
                 message = f"pbcoreCollection has the attribute {name}, which PBCore does not know"
                 yield self._finding("PB03", self.top.place, message, f'{name}="{value}"')
         if self.options.on_collection:
-            self.options.on_collection(Collection(**values))
+            self.options.on_collection(_collection(self.top))
 
     def _finding(self, code: str, place: Place, message: str, value: str = "") -> Finding:
         line, column = place
@@ -154,6 +162,12 @@ class _Document:
         found = finding(code, origin, message, value=value[:200])
         is_error = self.options.strict and found.severity == Severity.WARNING
         return msgspec.structs.replace(found, severity=Severity.ERROR) if is_error else found
+
+
+def _collection(top: Head) -> Collection:
+    known = {attribute.name: attribute.field for attribute in shape(Collection).attributes}
+    values: dict[str, Any] = {known[name]: value for name, value in top.attributes if name in known}
+    return Collection(**values)
 
 
 def _recognised(top: Head, source: Source) -> Head:

@@ -5,12 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 from lxml import etree
 
 from crosswalk.findings import Finding, Origin, Severity, finding
-from crosswalk.records import Annotation, Child, Embedded, Evidence, Extension, Node, Shape, shape
+from crosswalk.records import Annotation, Attribute, Child, Embedded, Evidence, Extension, Node, Shape, shape
 from crosswalk.standards.pbcore_embedded import inner, is_comment, is_element, outer
 from crosswalk.standards.pbcore_mend import filled, form_of, mended_text, split
 from crosswalk.standards.pbcore_stream import Place
@@ -38,7 +39,7 @@ class Walk:
     def read(self, element: etree._Element, cls: type[Node]) -> Node:
         """The node that an element holds; what is odd about it is in `findings`."""
         form = shape(cls)
-        holder = {child.field for child in form.children} >= {"extensions", "annotations"}
+        holder = _holds(cls)
         if holder:
             self._kept.append(([], []))
         values = self._attributes(element, form)
@@ -67,7 +68,7 @@ class Walk:
         self.findings.append(found)
 
     def _attributes(self, element: etree._Element, form: Shape) -> dict[str, Any]:
-        known = {attribute.name: attribute for attribute in form.attributes}
+        known = _known_attributes(form.cls)
         values: dict[str, Any] = {}
         for key, value in ((str(key), str(value)) for key, value in element.attrib.items()):
             if key in known:
@@ -100,7 +101,7 @@ class Walk:
         return mended if self.repair else text
 
     def _children(self, element: etree._Element, form: Shape) -> dict[str, Any]:
-        known = {child.element: (order, child) for order, child in enumerate(form.children)}
+        known = _known_children(form.cls)
         values: dict[str, Any] = {}
         last, latest = 0, ""
         self.stray(element, element.text, "in")
@@ -190,6 +191,22 @@ class Walk:
             steps.append(_local(element) + (f"[{alike.index(element) + 1}]" if len(alike) > 1 else ""))
             element = parent
         return "/".join([self.path, *reversed(steps)])
+
+
+@cache
+def _holds(cls: type[Node]) -> bool:
+    """Whether a repair can keep something in a class."""
+    return {child.field for child in shape(cls).children} >= {"extensions", "annotations"}
+
+
+@cache
+def _known_attributes(cls: type[Node]) -> dict[str, Attribute]:
+    return {attribute.name: attribute for attribute in shape(cls).attributes}
+
+
+@cache
+def _known_children(cls: type[Node]) -> dict[str, tuple[int, Child]]:
+    return {child.element: (order, child) for order, child in enumerate(shape(cls).children)}
 
 
 def _keep(values: dict[str, Any], extensions: list[Extension], annotations: list[Annotation]) -> None:

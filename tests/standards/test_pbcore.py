@@ -28,7 +28,7 @@ from crosswalk.records import (
 )
 from crosswalk.resources import resource
 from crosswalk.standards.base import ReadOptions, WriteOptions
-from crosswalk.standards.pbcore import STANDARD, write_record
+from crosswalk.standards.pbcore import STANDARD, collection_of, write_record
 from crosswalk.standards.pbcore_read import read
 from tests.contracts.maximal import maximal
 from tests.contracts.strategies import records
@@ -225,7 +225,9 @@ def test_a_collection_says_what_it_is(file: Path) -> None:
     (written,) = STANDARD.write(assets, options)  # type: ignore[misc]
     items = read_back(file, written.content, on_collection=told.append)
     assert [item for item in items if isinstance(item, Asset)] == assets
-    assert told == [options.collection]
+    assert told == [options.collection] == [collection_of(file)]
+    read_back(file, document(HEAD))
+    assert collection_of(file) is None
 
 
 def test_batches_and_names() -> None:
