@@ -33,6 +33,10 @@ class ShapeCheck:
     def __init__(self, name: str = "record-shapes.ttl") -> None:
         self.path = name if Path(name).is_absolute() else str(schema_path(name))
 
+    def accepts(self, content: bytes, format_: str) -> bool:
+        """Whether nothing is violated; what a person should look at does not count."""
+        return all(found.severity < Severity.ERROR for found in self.content(content, format_))
+
     def content(self, content: bytes, format_: str, file: str = "") -> list[Finding]:
         """What is wrong with one document in memory, in a format of rdflib: turtle, nt, json-ld, xml.
 

@@ -160,6 +160,8 @@ def test_an_instantiation_by_itself_is_a_warning() -> None:
     alone = Instantiation(identifiers=(Identifier("0117", source="s"),), location=Text("Vault 3"))
     (found,) = check().content(document(alone), "nt")
     assert found.severity == Severity.WARNING
+    assert check().accepts(document(alone), "nt")
+    assert not check().accepts(document(Asset()), "nt")
     assert codes()["RD05"].bad in f"an instantiation that belongs to no asset: {found.message}"
 
 

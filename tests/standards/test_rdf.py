@@ -201,6 +201,23 @@ def _whole(text: str) -> str:
     return full(text) if text.partition(":")[0] in PREFIXES else BASE + text
 
 
+RIGHTS = {
+    "a rights statement by its name": ("In Copyright", {"dcterms:rights http://rightsstatements.org/vocab/InC/1.0/"}),
+    "a licence by its name": ("CC BY 4.0", {"dcterms:license http://creativecommons.org/licenses/by/4.0/"}),
+    "a wording that may mean one": ("copyrighted", set()),
+}
+
+
+@pytest.mark.parametrize(("text", "expected"), RIGHTS.values(), ids=RIGHTS.keys())
+def test_rights_that_are_named(text: str, expected: set[str], tmp_path: Path) -> None:
+    """Sources: RightsStatements.org 1.0; Creative Commons."""
+    record = Asset(identifiers=(Identifier("1"),), rights=(Rights(summary=Text(text)),))
+    lines = {line.removeprefix("asset/1 ") for line in triples(record)}
+    assert {line for line in lines if line.startswith(("dcterms:rights", "dcterms:license"))} == expected
+    (document,) = written(TURTLE, record)
+    assert read(TURTLE, tmp_path, document.content) == ([record], [])
+
+
 def test_a_plain_value_is_one_statement() -> None:
     """Our own terms come in only where the published ones do not say all."""
     assert triples(Asset(identifiers=(), titles=(Title("Tideline"),))) and not [

@@ -167,6 +167,18 @@ def _read_dcmi_type(text: str, kind: str, setting: Setting) -> Fields | None:
     return {"text": terms[0]} if terms and kind == URI else None
 
 
+def _rights(licence: bool) -> Callable[[Any, Setting], Objects]:
+    """A text that is the name of a rights statement or a licence, as its address; a wording that only means one is
+    for a person to decide, and stays text."""
+
+    def write(value: Any, setting: Setting) -> Objects:
+        term = load("rights").by_name.get(value.text)
+        fits = term is not None and (term.facts.get("family") != "rights statement") == licence
+        return ((term.uri, URI),) if term is not None and fits and term.uri else ()
+
+    return write
+
+
 def _rda(fact: str, vocabulary: str) -> Callable[[Any, Setting], Objects]:
     def write(value: Any, setting: Setting) -> Objects:
         uri = _rda_uri(value.text, fact, vocabulary)
@@ -210,5 +222,7 @@ FORMS: Mapping[str, Form] = {
     "dcmi-type": Form(_dcmi_type, _read_dcmi_type),
     "rda-carrier": Form(_rda("rda", "rda-carrier-types"), nothing),
     "rda-media": Form(_rda("media", "rda-media-types"), nothing),
+    "rights-statement": Form(_rights(licence=False), nothing),
+    "licence": Form(_rights(licence=True), nothing),
     "term": Form(_plain, literal),  # written by the plan, since a term is a node of its own
 }
