@@ -54,8 +54,9 @@ class Score(NamedTuple):
         resolved = 100 * self.resolved / max(1, self.answerable)
         right = 100 * self.right / max(1, self.resolved)
         return (
-            f"resolved {self.resolved}/{self.answerable} = {resolved:.1f} %; right of resolved {self.right}/{self.resolved}"
-            f" = {right:.1f} %; ambiguous or meaningless resolved {self.overconfident} of {self.unanswerable}"
+            f"resolved {self.resolved}/{self.answerable} = {resolved:.1f} %; "
+            f"right of resolved {self.right}/{self.resolved} = {right:.1f} %; "
+            f"ambiguous or meaningless resolved {self.overconfident} of {self.unanswerable}"
         )
 
 

@@ -86,13 +86,17 @@ class Grammar:
             found.unsure.append(token.text)
 
     def _is_stray(self, at: int) -> bool:
-        """A figure that opens the text, or a month that no date took."""
-        opens = at == 0 and self._kind(0) == "num" and len(self.tokens) > 1
-        return opens or (self._word(at) in words.MONTHS and self._word(at) not in words.OFTEN_NO_MONTH)
+        """A figure that opens the text, or stands by a date without a word; or a month that no date took."""
+        alone = self._kind(at) == "num" and not self._word(at - 1) and not self._word(at + 1)
+        opens = at == 0 and self._kind(0) == "num"
+        return ((opens or alone) and len(self.tokens) > 1) or (
+            self._word(at) in words.MONTHS and self._word(at) not in words.OFTEN_NO_MONTH
+        )
 
     def _expression(self, at: int) -> tuple[Expression | None, int]:
         made = Expression([], [])
         made.cued = self._word(at - 1) in words.CUES or self._text(at - 1) == ","
+        made.vague = self._word(at - 1) in ("to", "through", "thru", "till", "until")
         if at == 0 and self._text(0) in "-–" and len(self.tokens) > 1 and self.tokens[1].glued:
             made.bound, at = "until", 1
         if self._is_numbered(at):

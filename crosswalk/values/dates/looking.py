@@ -21,13 +21,9 @@ class Looking:
         """The month or season word there, and the index after it; 0 where there is none."""
         word = self.tokens[at].text if self._kind(at) == "word" else ""
         number = words.MONTHS.get(word) or words.SEASONS.get(word) or 0
-        if (
-            not number
-            and near >= 0
-            and word in words.ROMAN
-            and (self._digits(at + 1) or self._digits(self._skip(at + 1)))
-        ):
-            number = words.ROMAN[word]
+        if not number and near >= 0 and word in words.ROMAN:
+            apart = at > near + 1 or not self.tokens[at].glued  # 4x23 is an episode, no October
+            number = words.ROMAN[word] if apart and self._digits(self._skip(at + 1)) else 0
         return (number, at + 1) if number else (0, at)
 
     def _year(self, at: int) -> tuple[str, int]:
