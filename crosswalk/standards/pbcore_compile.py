@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cache
+from textwrap import indent
 from typing import Any
 
 from crosswalk.errors import UnreadableInput
@@ -20,41 +21,35 @@ Writer = Callable[[Any, str, str, str, list[str]], None]
 _CACHED = 20_000
 
 _ATTRIBUTE = """
-    x = node.{field}
-    if x is not None:
-        a += f' {name}="{{attribute[x]}}"'"""
+x = {node}.{field}
+if x is not None:
+    a += f' {name}="{{attribute[x]}}"'"""
 _TEXT = """
-def write_{cls}(node):
-    a = ""{attributes}
-    t = node.text
-    if "&" in t or "<" in t or ">" in t or "\\r" in t:
-        t = escape_text(t)
-    return f"{{a}}>{{t}}"
-"""
+a = ""{attributes}
+t = each.text
+if "&" in t or "<" in t or ">" in t or "\\r" in t:
+    t = escape_text(t)
+append(f"{{inner}}<{element}{{a}}>{{t}}</{element}>\\n")"""
 _XML = """
-def write_{cls}(node):
-    a = ""{attributes}
-    return f"{{a}}>{{whole(node.xml)}}"
-"""
-_CHILDREN = """
+a = ""{attributes}
+append(f"{{inner}}<{element}{{a}}>{{whole(each.xml)}}</{element}>\\n")"""
+_BRANCH = """
+write_{cls}(each, inner, "{element}", "", out)"""
+_MANY = """
+for each in node.{field}:{written}"""
+_ONE = """
+each = node.{field}
+if each is not None:{written}"""
+_FUNCTION = """
 def write_{cls}(node, pad, name, a, out):{attributes}
-    append, inner = out.append, pad + "  "
-    append(f"{{pad}}<{{name}}{{a}}>\\n")
+    append, inner, own = out.append, pad + "  ", a
+    append(f"{{pad}}<{{name}}{{own}}>\\n")
     start = len(out){children}
     if len(out) == start:
-        out[-1] = f"{{pad}}<{{name}}{{a}}></{{name}}>\\n"
+        out[-1] = f"{{pad}}<{{name}}{{own}}></{{name}}>\\n"
     else:
         append(f"{{pad}}</{{name}}>\\n")
 """
-_MANY = """
-    for x in node.{field}:
-        {call}"""
-_ONE = """
-    x = node.{field}
-    if x is not None:
-        {call}"""
-_LEAF = 'append(f"{{inner}}<{element}{{write_{cls}(x)}}</{element}>\\n")'
-_BRANCH = 'write_{cls}(x, inner, "{element}", "", out)'
 
 
 class _Escaped(dict[str, str]):
@@ -101,18 +96,25 @@ def writer(cls: type[Node]) -> Writer:
 
 
 def _collect(cls: type[Node], sources: dict[type[Node], str]) -> None:
-    if cls in sources:
+    """Adds the function of a class that has children, and those that it calls."""
+    if cls in sources or shape(cls).content != "children":
         return
-    form = shape(cls)
-    template = {"text": _TEXT, "xml": _XML, "children": _CHILDREN}[form.content]
-    attributes = "".join(_ATTRIBUTE.format(field=a.field, name=a.name) for a in form.attributes)
-    children = "".join(map(_child, form.children))
-    sources[cls] = template.format(cls=cls.__name__, attributes=attributes, children=children)
-    for child in form.children:
+    attributes, children = _attributes(cls, "node"), "".join(map(_child, shape(cls).children))
+    sources[cls] = _FUNCTION.format(
+        cls=cls.__name__, attributes=indent(attributes, "    "), children=indent(children, "    ")
+    )
+    for child in shape(cls).children:
         _collect(child.cls, sources)
 
 
 def _child(child: Child) -> str:
-    call = _BRANCH if shape(child.cls).content == "children" else _LEAF
-    filled = call.format(cls=child.cls.__name__, element=child.element)
-    return (_MANY if child.many else _ONE).format(field=child.field, call=filled)
+    """Writing one child: a call where it has children, in place where it is a value, which saves a call a value."""
+    template = {"children": _BRANCH, "text": _TEXT, "xml": _XML}[shape(child.cls).content]
+    attributes = "" if template is _BRANCH else _attributes(child.cls, "each")
+    written = template.format(cls=child.cls.__name__, element=child.element, attributes=attributes)
+    return (_MANY if child.many else _ONE).format(field=child.field, written=indent(written, "    "))
+
+
+def _attributes(cls: type[Node], node: str) -> str:
+    found = shape(cls).attributes
+    return "".join(_ATTRIBUTE.format(node=node, field=attribute.field, name=attribute.name) for attribute in found)

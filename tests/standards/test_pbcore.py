@@ -305,6 +305,23 @@ def test_what_stands_beside_the_records_is_said(file: Path) -> None:
     ]  # fmt: skip
 
 
+STARTS = {
+    "a collection": (b'<?xml version="1.0"?>\n<!-- made <today> -->\n<pbcoreCollection>', True),
+    "a prefix": (b"<pb:pbcoreInstantiationDocument xmlns:pb='x'>", True),
+    "UTF-16": ("\ufeff<pbcoreCollection>".encode("utf-16-le"), True),
+    "a byte order mark": (b"\xef\xbb\xbf<pbcoreDescriptionDocument>", True),
+    "the first edition, which the reader refuses": (b"<PBCoreDescriptionDocument>", True),
+    "PBCore within another document": (b"<OAI-PMH><metadata><pbcoreCollection>", False),
+    "no XML": (b"pbcoreCollection", False),
+    "nothing but instructions": (b"<?a?>" * 800, False),
+}
+
+
+@pytest.mark.parametrize(("start", "expected"), STARTS.values(), ids=STARTS.keys())
+def test_files_are_recognised_by_their_first_tag(start: bytes, expected: bool) -> None:
+    assert STANDARD.recognise(start, "a.xml") is expected
+
+
 def test_packed_files_are_read(tmp_path: Path) -> None:
     content = document(HEAD + REST)
     (tmp_path / "a.xml.gz").write_bytes(gzip.compress(content))
