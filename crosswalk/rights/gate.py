@@ -72,7 +72,7 @@ def _withheld(node: Node, is_open: Callable[[str], bool]) -> str:
         return "" if node.identifier is None or is_open(node.identifier.text) else RELATION
     if isinstance(node, Part):
         identifiers = [identifier.text for identifier in node.identifiers]
-        return "" if all(is_open(text) for text in identifiers) else PART
+        return "" if identifiers and all(map(is_open, identifiers)) else PART
     return ""
 
 
