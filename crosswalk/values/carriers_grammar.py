@@ -119,7 +119,7 @@ class Grammar:
 def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[str, ...], Parts]]:
     """All wordings with their parts; what comes later overrides what came before."""
     generations = [
-        ((wording,), (f"generation={term.name}", *(("tape",) if wording.lower().endswith(("tape", "tapes")) else ())))
+        ((wording,), (f"generation={term.name}", *_body_of(wording)))
         for term in load("generations").term
         for wording in (term.name, *term.aliases)
         if len(wording) >= _SHORTEST_TOLD and wording.lower() not in written.untold
@@ -142,6 +142,12 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
         (written.links["example"], EXAMPLE),
         (written.links["of"], OF),
     ]
+
+
+def _body_of(wording: str) -> Parts:
+    """A master tape is a tape, and a camera reel a reel."""
+    last = wording.lower().rpartition(" ")[2].rstrip("s")
+    return (last,) if last in ("tape", "reel") else ()
 
 
 def _of_the_house(vocabulary: Vocabulary, shipped: Vocabulary | None) -> list[tuple[tuple[str, ...], Parts]]:
