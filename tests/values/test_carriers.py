@@ -211,8 +211,8 @@ MEANT_BY_EBU = {  # codes of the classification, and the PBCore terms that they 
     "VHS": "VHS", "VI8": "Video8", "VLD": "LaserDisc", "XDC": "Optical video disc: XDCAM",
 }  # fmt: skip
 NOT_ON_THE_LIST = {
-    "78D", "AI1", "CDD", "CDI", "CDP", "DCC", "DL3", "FD3", "FSV", "HDS", "IML", "JZD", "LTU", "M06", "MDA", "NAB", "P2F",
-    "SSM", "SSM4", "SVA", "V00", "XBM", "ZIP", "ZZZ", "ZZZ5", "ZZZ8", "ZZZ12",
+    "78D", "AI1", "CDD", "CDI", "CDP", "DCC", "DL3", "FD3", "FSV", "HDS", "IML", "JZD", "LTU", "M06", "MDA",
+    "NAB", "P2F", "SSM", "SSM4", "SVA", "V00", "XBM", "ZIP", "ZZZ", "ZZZ5", "ZZZ8", "ZZZ12",
 }  # fmt: skip
 
 
