@@ -608,6 +608,25 @@ def test_others_are_read_as_far_as_the_table_goes(tmp_path: Path) -> None:
     assert [f.severity for f in strict] == [Severity.ERROR]
 
 
+ADDED = {
+    "a second title": 'dcterms:title "By hand"',
+    "a second date": 'dcterms:issued "2001"^^xsd:gYear',
+    "a subject": "dcterms:subject <urn:t:by-hand>",
+    "a relation": "dcterms:isPartOf <urn:p:by-hand>",
+    "a licence": "dcterms:license <http://creativecommons.org/licenses/by/4.0/>",
+    "a creator": "dcterms:creator <urn:a:by-hand>",
+}
+
+
+@pytest.mark.parametrize("statement", ADDED.values(), ids=ADDED.keys())
+def test_what_was_added_by_hand_to_ours_is_not_lost_in_silence(statement: str, tmp_path: Path) -> None:
+    (document,) = written(TURTLE, EPISODE)
+    more = f"<https://example.org/asset/TDLN0423> {statement} .\n".encode()
+    (back,), findings = read(TURTLE, tmp_path, document.content + more)
+    assert back == EPISODE
+    assert [(f.code, f.origin.path) for f in findings] == [("RD03", "https://example.org/asset/TDLN0423")]
+
+
 def test_a_title_makes_a_record_where_no_class_is_known(tmp_path: Path) -> None:
     content = b'<urn:a> <http://purl.org/dc/terms/title> "Tideline" .'
     assert read(N_TRIPLES, tmp_path, content) == ([Asset(titles=(Title("Tideline"),))], [])

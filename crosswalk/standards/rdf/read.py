@@ -16,6 +16,7 @@ from crosswalk.standards.rdf.write import table
 from crosswalk.standards.tables.choice import said_by
 from crosswalk.standards.tables.paths import Place, resolve
 from crosswalk.standards.tables.table import Rule, Table
+from crosswalk.standards.tables.uris import normal, segment
 
 _LEVELS = {"Asset": "asset", "Part": "asset", "Instantiation": "instantiation", "EssenceTrack": "track"}
 _SAID_ELSEWHERE = ("rdf:type", "rec:position", "rec:runningTime")
@@ -99,12 +100,12 @@ class Reading:
         }  # fmt: skip
 
     def _base(self) -> str:
-        """The base that the file's URIs were minted below, if they were minted by our rule."""
+        """The base that the file's URIs were minted below, if one of them was minted by our rule."""
         for subject in self._graph.about:
-            for kind in ("asset/", "instantiation/"):
-                head, found, _ = subject.partition(f"/{kind}")
-                if found:
-                    return f"{head}/"
+            head, found, tail = subject.partition("/asset/")
+            stated = self._graph.objects(subject, ("dcterms:identifier",)) if found else []
+            if any(segment(text) == tail for text, _ in stated):
+                return f"{head}/"
         return ""
 
     def node(self, cls: type[Node], path: str, subject: str) -> Any:
@@ -133,7 +134,7 @@ class Reading:
     def _child(self, child: Child, place: Place, subject: str, own: list[tuple[str, str]]) -> list[Any]:
         if own:
             values = [self._value(child, place.path, text, kind) for text, kind in own]
-            self._settle_rules(place, subject)
+            self._settle_rules(place, subject, values)
             return values
         if shape(child.cls).content == "children":
             return self._containers(child, place.path, subject)
@@ -226,16 +227,28 @@ class Reading:
             return {"text": label} if label else None
         return FORMS[rule.form].read(text, kind, self._setting)
 
-    def _settle_rules(self, place: Place, subject: str) -> None:
-        """Statements that say again what a node of ours says whole."""
-        names = {name for rule in self._table.rule if rule.from_ == place.path for name in (rule.to, *rule.also)}
+    def _settle_rules(self, place: Place, subject: str, values: list[Any]) -> None:
+        """Statements that say again what a node of ours says whole; whatever else was stated stays to be reported."""
         within = f"{place.path}."
-        names |= {
-            name for rule in self._table.rule if rule.from_.startswith(within) and rule.about == "record"
-            for name in (rule.to, *rule.also)
-        }  # fmt: skip
-        for name, text, _ in self._graph.about.get(subject, ()):
-            if name in names:
+        for rule in self._table.rule:
+            if rule.from_ == place.path:
+                self._settle_said(rule, subject, values)
+            elif rule.about == "record" and rule.from_.startswith(within):
+                inner = [getattr(value, rule.place.chain[-1].field) for value in values]
+                self._settle_said(rule, subject, [value for value in inner if value is not None])
+
+    def _settle_said(self, rule: Rule, subject: str, values: list[Any]) -> None:
+        stated = [text for text, _ in self._graph.objects(subject, (rule.to,))]
+        if rule.form == "record":  # below whatever base
+            ends = tuple(f"/asset/{segment(value.text)}" for value in values)
+            texts = {text for text in stated if text.endswith(ends)}
+        elif rule.form == "term":
+            labels = {normal(value.text) for value in values}
+            texts = {text for text in stated if normal(self._graph.one(text, "skos:prefLabel") or "") in labels}
+        else:
+            texts = {text for value in values for text, _ in FORMS[rule.form].write(value, self._setting)}
+        for name in (rule.to, *rule.also):
+            for text in texts:
                 self._graph.settle(subject, name, text)
 
     def _settle_extras(self, rules: list[Rule], subject: str) -> None:
