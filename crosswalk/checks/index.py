@@ -29,7 +29,7 @@ NameRow: TypeAlias = tuple[str, str, str, str]  # key, source, digest, place
 LinkRow: TypeAlias = tuple[int, str, str, str, str, str, str]  # number, own key, key, type, inverse, said, place
 Rows: TypeAlias = tuple[list[NameRow], list[LinkRow]]
 
-BATCH_ROWS = 4000
+BATCH_ROWS = 1000
 CACHE_KIBIBYTES = 8192  # what stays in memory; the rest is in a temporary file
 _MARK = "\x1f"  # between the parts of a place, which is one text since only findings take it apart
 
