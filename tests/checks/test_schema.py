@@ -255,7 +255,8 @@ def test_a_schema_that_is_none(tmp_path: Path) -> None:
 
 OTHER = (
     '<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema"><xs:element name="list"><xs:complexType><xs:sequence>'
-    '<xs:element name="item" type="xs:date" maxOccurs="unbounded"/></xs:sequence></xs:complexType></xs:element></xs:schema>'
+    '<xs:element name="item" type="xs:date" maxOccurs="unbounded"/></xs:sequence></xs:complexType></xs:element>'
+    "</xs:schema>"
 )
 
 
