@@ -182,7 +182,7 @@ def nearest(year: int, month: int, day: int) -> tuple[str, ...]:
     >>> nearest(1987, 4, 31)
     ('1987-04-30', '1987-05-01')
     """
-    if 1 <= month <= 12 and days_in(year, month) < day <= 31:
+    if year >= 1 and 1 <= month <= 12 and days_in(year, month) < day <= 31:
         last = days_in(year, month)
         after = date(year, month, last) + timedelta(days=day - last)
         return f"{year:04}-{month:02}-{last:02}", after.isoformat()

@@ -157,7 +157,7 @@ class Grammar(Amounts):
 
     def _in_product(self, term: Term) -> Length:
         """A bare figure in `2x60` counts minutes (common practice, no source)."""
-        return Length(Fraction(term.bare) * 60) if term.bare else term.length
+        return Length(term.length.seconds * 60) if term.bare else term.length
 
     def _count(self, at: int) -> int:
         text = self._text(at)

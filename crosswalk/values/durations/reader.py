@@ -21,6 +21,7 @@ _ISO = re.compile(
 _DAYS = re.compile(r"(\d{1,2}) days?,? (\d{1,2}:\d\d:\d\d(?:\.\d{1,6})?)")
 _WORKBOOK = re.compile(r"(?:(1899-12-3[01])|(1900-01-0[01]))[ T](\d\d:\d\d:\d\d)(?:\.\d+)?")
 _FLOAT = re.compile(r"(\d{1,7})(?:\.(\d{1,17}))?")
+_THOUSANDS = re.compile(r",(?=\d{3}(?:\D|$))")
 _LETTERS = re.compile(r"[^a-z]+")
 LONGEST_MINUTES = 600  # no carrier in use holds ten hours, so a larger bare number counts seconds
 LONG_PROSE = 25
@@ -70,9 +71,8 @@ def _machine(text: str, context: Context) -> Reading | None:
 
 def _worded(text: str, context: Context) -> Reading:
     cleaned, form = stated_form(plain(text))
-    bare = _FLOAT.fullmatch(cleaned)
-    if bare:
-        return _bare(cleaned, bare[2], context)
+    if _FLOAT.fullmatch(cleaned):
+        return _bare(cleaned, context)
     if not any(map(str.isalnum, cleaned)) or (
         _LETTERS.sub("", cleaned) in words.NO_LENGTH and not re.search(r"\d", cleaned)
     ):
@@ -98,7 +98,7 @@ def _no_length(found: Found, context: Context) -> Reading:
     if found.not_time:
         return refused("DU06", "this measures the carrier, not time")
     if len(found.terms) == 1 and not found.others:
-        return _bare(found.terms[0].bare, found.terms[0].bare.partition(".")[2], context)
+        return _bare(found.terms[0].bare, context)
     return refused("DU01", "no length can be made of this text")
 
 
@@ -112,7 +112,7 @@ def _several(terms: list[Term]) -> Reading:
 
 def _one(term: Term, found: Found, context: Context) -> Reading:
     if term.bare:
-        return _bare(term.bare, term.bare.partition(".")[2], context)
+        return _bare(term.bare, context)
     doubts: list[DoubtRow] = []
     value = term.length.text
     if found.loose_figure and not term.labelled:
@@ -131,23 +131,25 @@ def _one(term: Term, found: Found, context: Context) -> Reading:
     return _settled(term.length, "length-words", context, doubts, also)
 
 
-def _bare(text: str, decimals: str | None, context: Context) -> Reading:
+def _bare(text: str, context: Context) -> Reading:
     """A figure alone: seconds where minutes are impossible, a share of a day, or what the context says."""
+    text = _THOUSANDS.sub("", text).replace(",", ".")
+    decimals = text.partition(".")[2]
     try:
-        amount = Fraction(text.replace(",", "."))
+        amount = Fraction(text)
     except (ValueError, ZeroDivisionError):
         return refused("DU01", "no length can be made of this text")
-    whole = not (decimals or "").strip("0")
+    whole = not decimals.strip("0")
     if context.bare_unit in ("h", "min", "s"):
         return _settled(Length(amount * {"h": 3600, "min": 60, "s": 1}[context.bare_unit]), "stated-unit", context)
     if amount == 0:
         return refused("DU05", "zero is not a length")
-    if not whole and amount < 1 and len(decimals or "") >= 4:
+    if not whole and amount < 1 and len(decimals) >= 4:
         return _settled(Length(Fraction(round(amount * 86400))), "share-of-a-day", context)
     if amount > LONGEST_MINUTES or (whole and _too_long(amount * 60, context)):
         return _settled(Length(amount), "bare-seconds", context)
     if not whole:
-        return _bare_point(amount, decimals or "", context)
+        return _bare_point(amount, decimals, context)
     choices = (from_seconds(amount * 60), from_seconds(amount))
     return _reading(choices[0], [("DU07", "a number without a unit", choices)], How.PATTERN, "bare-number")
 
