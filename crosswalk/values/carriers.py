@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from crosswalk.values.carriers_grammar import Grammar, Parts, grammar
+from crosswalk.values.carriers_grammar import UNKNOWN_WORD, Grammar, Parts, grammar
 from crosswalk.values.carriers_judge import judge
 from crosswalk.values.carriers_tokens import CLOCK, SECONDS, TIMES, pieces
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
@@ -107,9 +107,7 @@ class _Reader:
         if mended is None:
             if len(self._mended) >= _MEMO:
                 self._mended.clear()
-            mended = self._mended[piece] = self._grammar.speller.mended(piece) or piece
-            if mended is piece:
-                self._single(piece)
+            mended = self._mended[piece] = self._grammar.speller.mended(piece) or UNKNOWN_WORD
         return mended
 
     def _single(self, piece: str) -> Parts:

@@ -23,6 +23,7 @@ UNKNOWN, BREAK, HELD, SOURCE, ON, EXAMPLE, OF = (
     ("example",),
     ("of",),
 )
+UNKNOWN_WORD = "\0"  # stands for any word that no wording holds
 GAUGES = frozenset({8.0, 9.5, 16.0, 22.0, 28.0, 35.0, 70.0})  # what the published list has
 _SHORT_NAME = 5
 _HELICAL_MM = 19.0  # a width of videotape, not of film
@@ -85,6 +86,8 @@ class Grammar:
         for phrases, parts in (*_meanings(vocabulary, written), *_of_the_house(vocabulary, shipped)):
             for phrase in phrases:
                 self._add(phrase, parts)
+        self.meanings[UNKNOWN_WORD] = UNKNOWN
+        self.words.update(",;/+&|?:")
         self.openings = {key[:end] for key in self.meanings for end in range(1, len(key))}
         self.speller = Speller({*written.mend, *self._names()})
 
