@@ -8,7 +8,7 @@ import msgspec
 
 from crosswalk.findings import Finding
 from crosswalk.ledger import Entry
-from crosswalk.mapping.columns import Made, annotation
+from crosswalk.mapping.columns import CARRIER, Made, annotation
 from crosswalk.mapping.elements import Elements
 from crosswalk.mapping.plan import Plan
 from crosswalk.mapping.rows import MappedRow, map_row
@@ -46,7 +46,7 @@ def assemble(rows: Iterable[tuple[Plan, StoredRow]]) -> Assembled:
             copies.append(copy)
         accounts.append(RowAccount(plan, row, mapped.entries))
         findings += mapped.findings
-    built = content.built(Asset)
+    built = content.built()
     if copies:
         built["instantiations"] = tuple(copies)
     return Assembled(Asset(**built), accounts, findings)  # type: ignore[arg-type]
@@ -56,17 +56,17 @@ def _instantiation(mapped: MappedRow) -> Instantiation | None:
     """The carrier or file of a row, None where no cell of the row tells of one."""
     if not mapped.has_carrier:
         return None
-    content = mapped.carrier
+    content = mapped.part(CARRIER)
     for made, evidence in mapped.remarks:
         _remark(content, made, evidence)
-    built = content.built(Instantiation)
-    if mapped.tracks:
-        tracks = sorted(mapped.tracks.items())
-        built["essence_tracks"] = tuple(EssenceTrack(**track.built(EssenceTrack)) for _, track in tracks)  # type: ignore[arg-type]
+    built = content.built()
+    tracks = [mapped.parts[part] for part in sorted(mapped.parts) if part > CARRIER]
+    if tracks:
+        built["essence_tracks"] = tuple([EssenceTrack(**track.built()) for track in tracks])  # type: ignore[arg-type]
     return Instantiation(**built)  # type: ignore[arg-type]
 
 
 def _remark(content: Elements, made: Made, evidence: Evidence | None) -> None:
     """A side remark that its own column contradicts stays as a note of its kind: nothing is lost."""
     if content.add(made, evidence):
-        content.add(annotation(made.remark, made), evidence)
+        content.add(annotation(made.element.remark, made), evidence)

@@ -76,9 +76,11 @@ class Bound(msgspec.Struct):
     common: ElementOf | None = None
 
     @property
-    def simple(self) -> bool:
-        """Whether the cell's own text decides everything."""
-        return not self.beside and self.carrier is None
+    def of_asset(self) -> bool:
+        """Whether it tells of the asset, and the cells of the column and of those beside it decide what it says, but
+        for doubtful ones."""
+        settled = all(beside.carrier is None for beside in self.read_beside.values())
+        return settled and self.target is not None and self.target.on_asset
 
     @property
     def element(self) -> ElementOf:
@@ -176,7 +178,7 @@ class Bound(msgspec.Struct):
         if self.target is None:
             return ()
         element = element_of(self.target, companions(self.column, beside), self.column) if beside else self.element
-        own = element.made(value, reading.how, reading.rule)
+        own = element.made(value, reading.how.value, reading.rule)
         return (own, *self._also(reading)) if reading.also else (own,)
 
     def _also(self, reading: Reading) -> tuple[Made, ...]:
@@ -237,7 +239,7 @@ def remark(kind: str, value: str, rule: str, contents: Contents) -> Made:
     target = resolve(ALSO.get(kind, ANNOTATION))
     assert target is not None
     beside = Companions() if kind in ALSO else Companions(type=kind)
-    return element_of(target, beside, contents, remark=kind).made(value, How.PATTERN, rule)
+    return element_of(target, beside, contents, remark=kind).made(value, How.PATTERN.value, rule)
 
 
 def annotation(kind: str, told: Made) -> Made:

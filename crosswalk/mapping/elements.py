@@ -2,45 +2,50 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 from crosswalk.mapping.columns import Made
-from crosswalk.records import Evidence, Node, shape
+from crosswalk.records import Evidence, Node
 
 
 class Elements:
-    """Child elements by field. `held` has, per field, each element behind what made it: [made, node, made, node]."""
+    """Child elements by field: `held` as the record takes them, `made` what they were made from."""
+
+    __slots__ = ("_spare", "held", "made", "met", "read")
 
     def __init__(self) -> None:
-        self.held: dict[str, list[Made | Node]] = {}
+        self.held: dict[str, Node | tuple[Node, ...]] = {}
+        self.made: dict[str, list[Made]] = {}
         self.met: set[Made] = set()  # by identity: a wording met again is known without a comparison
+        self.read: tuple[object, ...] = ()  # the cells that the columns of the asset were last read from
         self._spare: list[tuple[Made, Evidence | None]] = []
 
     def add(self, made: Made, evidence: Evidence | None) -> str:
         """Adds one element. Returns what the field holds already, where it can hold one value and that is another."""
-        if made.spare:
+        element = made.element
+        if element.spare:
             self._spare.append((made, evidence))
             return ""
-        child = made.target.child
-        held = self.held.get(child.field)
-        if held is None:
-            self.held[child.field] = [made, made.make(evidence=evidence)]
-        elif any(one.key == made.key for one in held[0::2]):  # type: ignore[union-attr]
+        there = self.made.get(element.field)
+        if there is None:
+            self._start(made, evidence)
             return ""
-        elif child.many:
-            held += (made, made.make(evidence=evidence))
-        elif held[0].value != made.value:  # type: ignore[union-attr]
-            return held[0].value  # type: ignore[union-attr]
+        for one in there:
+            if one.says_the_same(made):
+                return ""
+        if element.many:
+            there.append(made)
+            self.held[element.field] += (made.make(evidence=evidence),)  # type: ignore[operator]
+        elif there[0].value != made.value:
+            return there[0].value
         return ""
 
-    def built(self, cls: type[Node]) -> dict[str, object]:
-        """The fields of a record of that class."""
+    def _start(self, made: Made, evidence: Evidence | None) -> None:
+        element, node = made.element, made.make(evidence=evidence)
+        self.made[element.field] = [made]
+        self.held[element.field] = (node,) if element.many else node
+
+    def built(self) -> dict[str, object]:
+        """The fields of the record."""
         for made, evidence in self._spare:
-            self.held.setdefault(made.target.child.field, [made, made.make(evidence=evidence)])
-        many = _many(cls)
-        return {field: tuple(held[1::2]) if field in many else held[1] for field, held in self.held.items()}
-
-
-@cache
-def _many(cls: type[Node]) -> frozenset[str]:
-    return frozenset(child.field for child in shape(cls).children if child.many)
+            if made.element.field not in self.held:
+                self._start(made, evidence)
+        return dict(self.held)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import fnmatch
 import re
 from collections.abc import Callable, Mapping, Sequence
+from operator import itemgetter
 from pathlib import Path
-from typing import Protocol
+from typing import Protocol, TypeAlias
 
 import msgspec
 
@@ -24,6 +25,9 @@ from crosswalk.values.reading import Context, How, Reading
 BESIDE = ("role", "type", "unit", "source", "annotation")  # what `X-from` may take from another column
 
 
+Hot: TypeAlias = list[tuple[int, Callable[[str], Outcome | None], Bound]]  # index, the column's memory, the column
+
+
 class Readers(Protocol):
     """Gives a function that reads texts: the parser by name, its context, decisions first."""
 
@@ -33,7 +37,6 @@ class Readers(Protocol):
 class Quoting(msgspec.Struct):
     """A constant that quotes columns, and so is made a row at a time."""
 
-    spec: model.Constant
     template: Template
     element: ElementOf
 
@@ -62,7 +65,10 @@ class Plan(msgspec.Struct):
     ditto: frozenset[str]
     by_index: dict[int, Bound]
     headings: list[str]
-    hot: list[tuple[int, Callable[[str], Outcome | None] | None, Bound]] = []  # index, memo if the text decides, column
+    hot: Hot = []
+    hot_again: Hot = []  # what is left of them where `shared` reads what it read in the row before
+    shared: Callable[[list[str]], tuple[object, ...]] | None = None  # the cells that asset columns are read from
+    reach: int = 0  # how many cells a row must have for all that
     companions: dict[int, tuple[int, ...]] = {}  # columns that only say more about others -> those others
     quoted_only: tuple[int, ...] = ()  # columns that are carried in constants alone
     private: frozenset[int] = frozenset()  # columns that never go to the public
@@ -78,7 +84,12 @@ class Plan(msgspec.Struct):
 
     def warm(self) -> None:
         """Prepares the loop over the columns; to be called once their readers are settled."""
-        self.hot = [(one.index, one.memo.get if one.simple else None, one) for one in self.bound]
+        of_asset = [one for one in self.bound if one.of_asset]
+        self.hot = [(one.index, one.memo.get, one) for one in self.bound]
+        self.hot_again = [(one.index, one.memo.get, one) for one in self.bound if not one.of_asset]
+        cells = sorted({index for one in of_asset for index in (one.index, *one.beside.values())})
+        self.shared = itemgetter(*cells) if len(cells) > 1 else None
+        self.reach = 1 + max((index for one in self.bound for index in (one.index, *one.beside.values())), default=-1)
 
     def value(self, index: int, texts: list[str]) -> str:
         """The normalised value of a cell, "" where it is empty; the text itself where nothing reads the column."""
@@ -158,7 +169,7 @@ def _join(one: Bound, by_index: dict[int, Bound]) -> None:
 def _in_house(one: Quoting, by_index: dict[int, Bound]) -> Quoting:
     """A constant that quotes a column of the house stays in the house."""
     if any(not by_index[index].column.public for index in one.indices):
-        one.spec = msgspec.structs.replace(one.spec, public=False)
+        one.element = msgspec.structs.replace(one.element, public=False)
     return one
 
 
@@ -247,23 +258,21 @@ def _key_indices(mapping: model.Mapping, found: Headings) -> list[int]:
 def _quoting(mapping: model.Mapping, spec: model.Constant, found: Headings) -> Quoting:
     template = Template.parse(spec.value)
     template.bind(found.named)
-    return Quoting(spec, template, _element(mapping, spec))
+    return Quoting(template, _element(mapping, spec))
 
 
 def _element(mapping: model.Mapping, spec: model.Contents) -> ElementOf:
     """What a constant or a mark fills."""
-    return element_of(place(mapping, spec), companions(spec, {}))
+    return element_of(place(mapping, spec), companions(spec, {}), spec)
 
 
 def _settled(mapping: model.Mapping, spec: model.Constant) -> Made:
-    return constant_made(_element(mapping, spec), spec, spec.value)
+    return constant_made(_element(mapping, spec), spec.value)
 
 
-def constant_made(element: ElementOf, spec: model.Contents, text: str) -> Made:
+def constant_made(element: ElementOf, text: str) -> Made:
     """The element of a constant or a mark."""
-    made = element.made(text, spec, How.EXACT.value, "constant of the mapping")
-    spare = isinstance(spec, model.Constant) and spec.when_missing
-    return msgspec.structs.replace(made, spare=True, straight=None) if spare else made
+    return element.made(text, How.EXACT.value, "constant of the mapping")
 
 
 def _mark(

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Account, Entry
-from crosswalk.mapping.columns import Bound, Made, Outcome
+from crosswalk.mapping.columns import ASSET, Bound, Made, Outcome
 from crosswalk.mapping.elements import Elements
-from crosswalk.mapping.plan import Plan, constant_made
+from crosswalk.mapping.plan import Hot, Plan, constant_made
 from crosswalk.mapping.store import StoredRow
 from crosswalk.records import Evidence
 from crosswalk.values.folding import fold
@@ -27,34 +27,36 @@ NO_CELL = -1
 
 
 class MappedRow:
-    """One row on its way: elements of the asset (shared by its rows) and of the carrier, exceptions, findings."""
+    """One row on its way: elements by the part they belong to (the asset's are shared by its rows), exceptions,
+    findings."""
+
+    __slots__ = ("entries", "findings", "has_carrier", "parts", "plan", "remarks", "row")
 
     def __init__(self, plan: Plan, row: StoredRow, asset: Elements) -> None:
-        self.plan, self.row, self.asset = plan, row, asset
-        self.carrier = Elements()
-        self.tracks: dict[int, Elements] = {}
+        self.plan, self.row = plan, row
+        self.parts: dict[int, Elements] = {ASSET: asset}
         self.remarks: list[tuple[Made, Evidence | None]] = []
         self.has_carrier = False
         self.entries: dict[int, Entry] = {index: UNREADABLE[code] for index, code in row.errors.items()}
         self.findings: list[Finding] = []
 
-    def into(self, made: Made) -> Elements:
-        """Where an element belongs."""
-        if made.target.on_asset:
-            return self.asset
-        if made.target.level == "track":
-            return self.tracks.setdefault(made.track, Elements())
-        return self.carrier
+    def part(self, number: int) -> Elements:
+        """The elements of a part: ASSET, CARRIER, or CARRIER + the number of a track."""
+        found = self.parts.get(number)
+        if found is None:
+            found = self.parts[number] = Elements()
+        return found
 
     def take(self, made: Made, index: int, evidence: Evidence | None) -> None:
         """Puts an element where it belongs; what has no place beside another value is refused, with a finding."""
-        if made.remark:
+        element = made.element
+        if element.remark:
             self.remarks.append((made, evidence))
             return
-        held = self.into(made).add(made, evidence)
+        held = self.part(element.part).add(made, evidence)
         if held and index >= 0:
             self.entries[index] = TWICE
-            message = f'"{made.value[:60]}": {made.target.child.element} already holds "{held[:60]}"'
+            message = f'"{made.value[:60]}": {element.target.child.element} already holds "{held[:60]}"'
             self.findings.append(finding("MP05", self.place(index), message, value=made.value))
 
     def ditto(self, made: Made, index: int) -> Evidence:
@@ -62,11 +64,11 @@ class MappedRow:
         text, above = self.row.dittos[index]
         rule = f"ditto, as in row {above}"
         plan = self.plan
-        return Evidence(text, plan.file, plan.sheet, self.row.number, index, made.how, rule, made.public)
+        return Evidence(text, plan.file, plan.sheet, self.row.number, index, made.how, rule, made.element.public)
 
     def unsaid(self, made: Made) -> Evidence | None:
         """The evidence of a constant: none is needed, but where it is to stay in the house."""
-        if made.public:
+        if made.element.public:
             return None
         return Evidence("", self.plan.file, self.plan.sheet, self.row.number, NO_CELL, made.how, made.rule, False)
 
@@ -99,31 +101,10 @@ def skipped(plan: Plan, texts: list[str]) -> str:
 
 
 def map_row(mapped: MappedRow) -> None:
-    """Maps one row. Nothing in it can stop the run. The loop over its cells is the busiest place of the program."""
-    plan, row, entries = mapped.plan, mapped.row, mapped.entries
-    texts, number, dittos, file, sheet = row.legible, row.number, row.dittos, plan.file, plan.sheet
-    limit, met, held_by = len(texts), mapped.asset.met, (mapped.asset.held, mapped.carrier.held)
-    for index, remembered, bound in plan.hot:
-        if index >= limit or not (text := texts[index]) or index in entries:
-            continue
-        outcome = (remembered and remembered(text)) or bound.outcome(texts)
-        if not outcome.plain:
-            _exception(mapped, bound, outcome)
-        for made in outcome.made:
-            straight = made.straight
-            if straight == 0:
-                if made in met:
-                    continue
-                met.add(made)
-            elif not mapped.has_carrier:
-                mapped.has_carrier = not made.target.on_asset
-            evidence = Evidence(text, file, sheet, number, index, made.how, made.rule, made.public)
-            if dittos and index in dittos:
-                evidence = mapped.ditto(made, index)
-            if straight is not None and made.field not in (held := held_by[straight]):
-                held[made.field] = [made, made.make(evidence=evidence)]
-            else:
-                mapped.take(made, index, evidence)
+    """Maps one row. Nothing in it can stop the run."""
+    plan, row = mapped.plan, mapped.row
+    _cells(mapped)
+    mapped.has_carrier = len(mapped.parts) > 1 or bool(mapped.remarks)
     _elsewhere(mapped)
     for made in plan.settled:
         mapped.take(made, NO_CELL, mapped.unsaid(made))
@@ -133,6 +114,46 @@ def map_row(mapped: MappedRow) -> None:
         _companions(mapped)
     if row.marks:
         _marked(mapped)
+
+
+def _cells(mapped: MappedRow) -> None:
+    """The cells that are read. Where the cells of the asset's columns say what they said in the row before, and there
+    was nothing to remark, they need not be read again."""
+    plan, texts, asset = mapped.plan, mapped.row.legible, mapped.parts[ASSET]
+    if len(texts) < plan.reach:
+        texts = texts + [""] * (plan.reach - len(texts))
+    said = (plan, plan.shared(texts)) if plan.shared is not None else ()
+    if said and asset.read and plan is asset.read[0] and said[1] == asset.read[1]:
+        _read(mapped, texts, plan.hot_again)
+    elif _read(mapped, texts, plan.hot):
+        asset.read = said
+
+
+def _read(mapped: MappedRow, texts: list[str], columns: Hot) -> bool:
+    """Reads some columns of a row; whether all went without a remark. This is the busiest place of the program."""
+    plan, entries, dittos, parts = mapped.plan, mapped.entries, mapped.row.dittos, mapped.parts
+    file, sheet, number, met = plan.file, plan.sheet, mapped.row.number, parts[ASSET].met
+    plain = True
+    for index, remembered, bound in columns:
+        text = texts[index]
+        if not text or index in entries:
+            continue
+        outcome = remembered(text) or bound.outcome(texts)
+        if not outcome.plain:
+            plain = False
+            outcome = bound.outcome(texts)  # the row's carrier may settle it
+            _exception(mapped, bound, outcome)
+        for made in outcome.made:
+            element = made.element
+            if element.part == ASSET:
+                if made in met:
+                    continue
+                met.add(made)
+            evidence = Evidence(text, file, sheet, number, index, made.how, made.rule, element.public)
+            if dittos and index in dittos:
+                evidence = mapped.ditto(made, index)
+            mapped.take(made, index, evidence)
+    return plain and not entries
 
 
 def _elsewhere(mapped: MappedRow) -> None:
@@ -178,10 +199,11 @@ def _quoted(mapped: MappedRow) -> None:
         if filled is not None:
             text, indices = filled
             carried.update(indices)
-            made = constant_made(constant.element, constant.spec, text)
+            made = constant_made(constant.element, text)
             index = indices[0] if indices else NO_CELL
             said = row.dittos[index][0] if index in row.dittos else texts[index] if indices else ""
-            place = Evidence(said, plan.file, plan.sheet, row.number, index, made.how, made.rule, made.public)
+            public = constant.element.public
+            place = Evidence(said, plan.file, plan.sheet, row.number, index, made.how, made.rule, public)
             mapped.take(made, index if index in plan.quoted_only else NO_CELL, place)
     for index in plan.quoted_only:
         if index not in carried and index not in mapped.entries and _filled(texts, index):
@@ -208,10 +230,10 @@ def _marked(mapped: MappedRow) -> None:
             if only is not None and index != only:
                 continue
             if (rule.fill and fill == rule.fill.upper()) or (rule.struck and struck) or (rule.note and note):
-                made = constant_made(element, rule, rule.value or repair(note)[0])
+                made = constant_made(element, rule.value or repair(note)[0])
                 said = note if rule.note else row.texts[index] if index < len(row.texts) else ""
                 where = (plan.file, plan.sheet, row.number, index)
-                mapped.take(made, NO_CELL, Evidence(said, *where, made.how, "mark of the sheet", made.public))
+                mapped.take(made, NO_CELL, Evidence(said, *where, made.how, "mark of the sheet", element.public))
                 if not rule.note:
                     break
     for index, _, _, note in row.marks:
