@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import msgspec
+from rapidfuzz.distance import OSA
 
 from crosswalk.values.carriers_grammar import EXAMPLE, GAUGES, HELD, OF, ON, SOURCE, Grammar, Parts, Rule
 from crosswalk.values.reading import Doubt, How, Reading
@@ -26,7 +27,7 @@ _WIDTHS_MM = {
     "19mm": 19.0,
 }
 _TAPE_WIDTHS = frozenset({"1/4in", "1/2in", "3/4in", "1in", "2in"})
-_MOST_UNKNOWN, _SHORT = 4, 4
+_MOST_UNKNOWN, _SHORT, _MOST_MEANT = 4, 4, 2
 _SAYS_NOTHING = (("unknown",), ("break",), ("hedge",))
 
 WHY = {
@@ -198,12 +199,15 @@ def _by_rule(grammar: Grammar, rule: Rule, parts: frozenset[str], carriers: list
 
 
 def _meant(code: str, parts: frozenset[str], carriers: list[str]) -> tuple[str, ...]:
-    """What may have been meant: the nearest gauge, or the carriers named beside."""
+    """What may have been meant: the gauges that one slip of the pen or a digit in common leads to, the nearest first;
+    or the carriers named beside."""
     if code != "CA06":
         return tuple(carriers)
-    written = next((float(part[:-2]) for part in parts if part[-2:] == "mm" and part[0].isdigit()), 0.0)
-    nearest = min(GAUGES, key=lambda gauge: (abs(gauge - written), gauge))
-    return (f"{nearest:g}mm film",)
+    written = next((part[:-2] for part in parts if part[-2:] == "mm" and part[0].isdigit()), "0")
+    slips = {f"{gauge:g}": OSA.distance(written, f"{gauge:g}") for gauge in GAUGES}
+    likely = [shown for shown, slip in slips.items() if slip < 2 or set(shown) & set(written) - {"."}]
+    nearest = sorted(likely, key=lambda shown: (slips[shown], abs(float(shown) - float(written))))
+    return tuple(f"{shown}mm film" for shown in nearest[:_MOST_MEANT])
 
 
 def _hedged(found: _Found, pieces: list[Parts], rule: Rule) -> _Found:
