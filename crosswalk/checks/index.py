@@ -230,5 +230,8 @@ def _nodes(node: Asset | Instantiation, path: str, found: _Found) -> _Found:
 
 def _digest(node: Instantiation) -> str:
     """What tells one carrier from another beside its number."""
-    texts = [value.text for value in (node.physical, node.digital, node.media_type, node.location) if value is not None]
-    return "|".join(texts + [value.text for value in (*node.generations, *node.dates)])
+    physical, digital, media, place = node.physical, node.digital, node.media_type, node.location
+    texts = [
+        value.text for value in (physical, digital, media, place, *node.generations, *node.dates) if value is not None
+    ]
+    return "|".join(texts)

@@ -4,32 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache
-from operator import attrgetter
-from typing import Any
+from typing import Any, cast
 
 from crosswalk.checks.place import Place, below
 from crosswalk.findings import Finding, finding
-from crosswalk.records import (
-    Asset,
-    AssetRelation,
-    Contributor,
-    Coverage,
-    Creator,
-    Instantiation,
-    InstantiationRelation,
-    Node,
-    Part,
-    Plain,
-    Publisher,
-    shape,
-)
+from crosswalk.records import Asset, Instantiation, Node, Part, Plain, shape
 
-_GROUPS = {
+_GROUPS: dict[type[Node], tuple[str, ...]] = {  # groups of elements in which something is required too
     Asset: ("relations", "coverages", "creators", "contributors", "publishers"),
     Part: ("relations", "coverages", "creators", "contributors", "publishers"),
     Instantiation: ("relations",),
 }
-_GROUP_CLASSES = (AssetRelation, Coverage, Creator, Contributor, Publisher, InstantiationRelation)
 
 
 @cache
@@ -42,31 +27,43 @@ def needed(cls: type[Node]) -> dict[str, str]:
     return {child.field: child.element for child in shape(cls).children if child.least}
 
 
-def _getter(fields: Iterable[str]) -> Callable[[Node], tuple[object, ...]]:
-    """A function that gives the values of the fields as a tuple, even of one."""
-    names = tuple(fields)
-    return attrgetter(*names) if len(names) > 1 else lambda node: (getattr(node, names[0]),)
+def required(node: Asset | Instantiation, path: str, place: Place) -> Iterable[Finding]:
+    """RC01, RC02, RC03: what a record must have, and that it says something.
 
-
-_needed_values: dict[Any, Callable[[Node], tuple[object, ...]]] = {
-    cls: _getter(needed(cls)) for cls in (*_GROUPS, *_GROUP_CLASSES)
-}
-_group_values = {cls: _getter(fields) for cls, fields in _GROUPS.items()}
-
-
-def required_elements(node: Asset | Instantiation, path: str, place: Place) -> Iterable[Finding]:
-    """RC01: an element is missing in the record, or in one of the groups in it.
-
-    >>> [f.message for f in required_elements(Instantiation(), "", Place())][1]
+    >>> [f.message for f in required(Instantiation(), "", Place())][1]
     'instantiationLocation is missing'
     """
-    if all(_needed_values[type(node)](node)):
-        for groups in _group_values[type(node)](node):
-            for group in groups:  # type: ignore[attr-defined]  # the fields of _GROUPS are tuples
-                if not all(_needed_values[type(group)](group)):
-                    return _all_missing(node, path, place)
+    if _is_whole(type(node))(node):
         return ()
-    return _all_missing(node, path, place)
+    return [*_all_missing(node, path, place), *_sourceless(node, path, place), *_empty(node, path, place)]
+
+
+@cache
+def _is_whole(cls: type[Node]) -> Callable[[Node], bool]:
+    """A function that says whether nothing required is missing or empty. Written out from the model and compiled, since
+    every node of a collection goes through it."""
+    lines = ["def is_whole(node):", *_present(cls, "node")]
+    children = {child.field: child for child in shape(cls).children}
+    for field in _GROUPS.get(cls, ()):
+        lines += [f"    for group in node.{field}:"]
+        lines += [f"    {line}" for line in _present(children[field].cls, "group")]
+    scope: dict[str, Any] = {}
+    exec("\n".join([*lines, "    return True"]), scope)  # noqa: S102  # of the model only, nothing from outside
+    return cast("Callable[[Node], bool]", scope["is_whole"])
+
+
+def _present(cls: type[Node], name: str) -> Iterator[str]:
+    """The lines of code that ask for the required children of a node, and for required attributes and text in them."""
+    for child in shape(cls).children:
+        if not child.least:
+            continue
+        asked = [f"value.{one.field}" for one in shape(child.cls).attributes if one.required]
+        asked += ["value.text.strip()"] if shape(child.cls).content == "text" else []
+        yield f"    found = {name}.{child.field}"
+        yield "    if not found: return False"
+        if asked:
+            yield f"    for value in {'found' if child.many else '(found,)'}:"
+            yield f"        if not ({' and '.join(asked)}): return False"
 
 
 def _all_missing(node: Asset | Instantiation, path: str, place: Place) -> Iterator[Finding]:
@@ -74,26 +71,15 @@ def _all_missing(node: Asset | Instantiation, path: str, place: Place) -> Iterat
     elements = {child.field: child.element for child in shape(type(node)).children}
     for field in _GROUPS[type(node)]:
         for number, group in enumerate(getattr(node, field), 1):
-            yield from _missing(group, below(path, f"{elements[field]}[{number}]"), place)
+            step = below(path, f"{elements[field]}[{number}]")
+            yield from _missing(group, step, place)
+            yield from _empty(group, step, place)
 
 
 def _missing(node: Node, path: str, place: Place) -> Iterator[Finding]:
     for field, element in needed(type(node)).items():
         if not getattr(node, field):
             yield finding("RC01", place.at(path), f"{element} is missing")
-
-
-def required_sources(node: Asset | Instantiation, path: str, place: Place) -> Iterable[Finding]:
-    """RC02: an identifier does not say whose it is.
-
-    >>> from crosswalk.records import Identifier
-    >>> [f.code for f in required_sources(Asset(identifiers=(Identifier("0117"),)), "", Place())]
-    ['RC02']
-    """
-    for identifier in node.identifiers:
-        if not identifier.source:
-            return _sourceless(node, path, place)
-    return ()
 
 
 def _sourceless(node: Asset | Instantiation, path: str, place: Place) -> Iterator[Finding]:
@@ -104,21 +90,7 @@ def _sourceless(node: Asset | Instantiation, path: str, place: Place) -> Iterato
             yield finding("RC02", origin, f'the identifier "{identifier.text}" has no source', value=identifier.text)
 
 
-def required_texts(node: Asset | Instantiation, path: str, place: Place) -> Iterable[Finding]:
-    """RC03: an element that must say something is empty.
-
-    >>> from crosswalk.records import Text
-    >>> [f.message for f in required_texts(Instantiation(location=Text(" ")), "", Place())]
-    ['instantiationLocation is empty']
-    """
-    for value in _needed_values[type(node)](node):
-        for item in value if isinstance(value, tuple) else (value,):
-            if isinstance(item, Plain) and (not item.text or item.text.isspace()):
-                return _empty(node, path, place)
-    return ()
-
-
-def _empty(node: Asset | Instantiation, path: str, place: Place) -> Iterator[Finding]:
+def _empty(node: Node, path: str, place: Place) -> Iterator[Finding]:
     for field, element in needed(type(node)).items():
         value = getattr(node, field)
         for number, item in enumerate(value if isinstance(value, tuple) else (value,), 1):
@@ -127,4 +99,4 @@ def _empty(node: Asset | Instantiation, path: str, place: Place) -> Iterator[Fin
                 yield finding("RC03", place.at(below(path, step), item), f"{element} is empty")
 
 
-ASSET = INSTANTIATION = (required_elements, required_sources, required_texts)
+ASSET = INSTANTIATION = (required,)

@@ -14,6 +14,7 @@ from crosswalk.checks.schema import NAMESPACE, SchemaCheck
 from crosswalk.checks.stream import Records
 from crosswalk.findings import Severity, codes
 from crosswalk.records import (
+    AgentName,
     Asset,
     Contributor,
     Coverage,
@@ -89,6 +90,7 @@ CASES: dict[str, tuple[Asset | Instantiation, list[str]]] = {
         ["RC01"],
     ),
     "a contributor without a name": (asset(contributors=(Contributor(roles=()),)), ["RC01"]),
+    "a contributor with an empty name": (asset(contributors=(Contributor(contributor=AgentName(" ")),)), ["RC03"]),
     "coverage without coverage": (asset(coverages=(Coverage(type=Plain("Spatial")),)), ["RC01"]),
     "a part that lacks all": (asset(parts=(Part(),)), ["RC01", "RC01", "RC01"]),
     "an identifier without a source": (asset(identifiers=(Identifier("0117"),)), ["RC02"]),
