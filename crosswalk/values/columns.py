@@ -15,6 +15,7 @@ from crosswalk.values.registry import parser
 CONTRADICTS = ("column-contradicts", "day and month")
 
 _COUNT = re.compile(r"\s*(\d{5})(?:\.\d+)?\s*")
+_YEAR_AND_TWO = re.compile(r"\s*\d\d(\d\d)-(\d\d)\s*", re.ASCII)
 _EDTF_ONLY = re.compile(r"\d[~%X]|^\.\./|/\.\.$")
 
 _CLOCK = re.compile(r"(?<![\d:;.])(\d{1,3}):(\d\d)(:\d\d)?(?![\d:;.])\s*(h|hr|hrs|hours?|std)?\b", re.IGNORECASE)
@@ -73,6 +74,8 @@ class _DateSigns(msgspec.Struct):
     counts: int = 0
     sure_counts: int = 0
     edtf_only: bool = False
+    months: bool = False  # 1985-04: no span
+    spans: bool = False  # 1985-97: no month
 
 
 def _dates(texts: set[str], context: Context) -> Context:
@@ -86,6 +89,8 @@ def _dates(texts: set[str], context: Context) -> Context:
         found = replace(found, options=(*found.options, CONTRADICTS))
     if context.day_counts is None and signs.sure_counts and signs.counts > 1:
         found = replace(found, day_counts=True)
+    if signs.months != signs.spans:
+        found = replace(found, options=(*found.options, ("year-month", "month" if signs.months else "span")))
     if signs.edtf_only and _all_edtf(texts):
         found = replace(found, options=(*found.options, ("edtf", "true")))
     return found
@@ -98,6 +103,10 @@ def _date_signs(text: str, signs: _DateSigns) -> None:
     if count:
         signs.counts += 1
         signs.sure_counts += 21000 <= int(count[1]) < 48000
+    year_and_two = _YEAR_AND_TWO.fullmatch(text)
+    if year_and_two:
+        signs.spans = signs.spans or int(year_and_two[2]) > 24
+        signs.months = signs.months or int(year_and_two[2]) <= min(12, int(year_and_two[1]))
     signs.edtf_only = signs.edtf_only or bool(_EDTF_ONLY.search(text))
 
 

@@ -64,6 +64,20 @@ def test_a_column_of_edtf(texts: list[str], settled: bool) -> None:
 
 
 @pytest.mark.parametrize(
+    ("texts", "value"),
+    [
+        (["2003-04", "1985-04"], "2003-04"),
+        (["2003-04", "1985-97"], "2003/2004"),
+        (["2003-04", "1985-04", "1985-97"], None),
+        (["2003-04", "2001-06"], None),
+    ],
+)
+def test_a_year_and_two_figures(texts: list[str], value: str | None) -> None:
+    reading = ColumnReader("date", column_context("date", texts)).read("2003-04")
+    assert (reading.value if reading.settled else None) == value
+
+
+@pytest.mark.parametrize(
     ("texts", "minutes_first"),
     [
         (["1:30", "58:30"], True),

@@ -196,7 +196,7 @@ def pair(one: str, two: str, separator: str, context: Context) -> Moment | None:
     if len(two) == 4:
         return _month_of(int(one), two, context)
     if len(one) == 4:
-        return _year_then(one, two, separator)
+        return _year_then(one, two, separator, context)
     a, b = int(one), int(two)
     if len(two) == 2 and (b > 31 or b == 0):
         return _month_of(a, two, context)
@@ -212,8 +212,9 @@ def _month_of(month: int, year: str, context: Context) -> Moment:
     return Moment(str(number).zfill(4), month, doubts=century_doubt(year, context))
 
 
-def _year_then(year: str, two: str, separator: str) -> Moment | None:
+def _year_then(year: str, two: str, separator: str, context: Context) -> Moment | None:
     """`1987-09` is a month, `1987-89` a span, `2003-04` and `1992-9` either; a dash is a span."""
+    stated = dict(context.options).get("year-month", "")
     number, later = int(two), int(year[: 4 - len(two)] + two) > int(year)
     next_century = len(two) == 2 and int(year[:2] + two) + 100 - int(year) <= 15
     if number == 0:
@@ -222,7 +223,11 @@ def _year_then(year: str, two: str, separator: str) -> Moment | None:
         return _season_or_span(year, two, later)
     if number > 12 or (separator == "–" and (later or next_century)):
         return None
+    if stated == "span" and later:
+        return None
     moment = Moment(year, number)
+    if stated == "month":
+        return moment
     if later and (separator != "."):
         span = f"{year}/{year[: 4 - len(two)]}{two}"
         moment.doubts = (("DT16", f"{year}{separator}{two} is a month or a span of years", (moment.edtf, span)),)
