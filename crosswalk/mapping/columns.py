@@ -31,6 +31,7 @@ ANNOTATION = "instantiation.annotation"
 WITH_ALSO = ("carrier", "generation")  # parsers whose side remarks belong in the record
 UNSURE = "as written; not read with certainty"
 FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")  # XML 1.0, production 2 (Char)
+NOTHING_MORE = Contents()
 UNCARRIED_ALSO = ("rda-carrier", "rda-media", "domain", "kind")  # facts of the term, not words of the cell
 
 
@@ -185,9 +186,7 @@ class Bound(msgspec.Struct):
         if self.column.read not in WITH_ALSO or self.target is None or self.target.level != "instantiation":
             return ()
         return tuple(
-            remark(kind, value, reading.rule, self.column)
-            for kind, value in reading.also
-            if kind not in UNCARRIED_ALSO
+            remark(kind, value, reading.rule, self.column) for kind, value in reading.also if kind not in UNCARRIED_ALSO
         )
 
 
@@ -225,7 +224,7 @@ class ElementOf(msgspec.Struct, frozen=True, eq=False):
         return Made(self, self.make(value), value, how, rule)
 
 
-def element_of(target: Target, beside: Companions, contents: Contents, remark: str = "") -> ElementOf:
+def element_of(target: Target, beside: Companions, contents: Contents = NOTHING_MORE, remark: str = "") -> ElementOf:
     """The element that a target and its companions describe, in the part and for the public of its contents."""
     said = (target.path, beside.type, beside.roles, tuple(beside.attributes.items()))
     part = {"asset": ASSET, "instantiation": CARRIER}.get(target.level, CARRIER + contents.track)
@@ -271,4 +270,3 @@ def snake(name: str) -> str:
     ('start_time', 'start_time')
     """
     return "".join("_" + letter.lower() if letter.isupper() else letter for letter in name).replace("-", "_")
-
