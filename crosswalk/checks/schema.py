@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from functools import cache
 from operator import attrgetter
 from pathlib import Path
@@ -118,7 +119,7 @@ class SchemaCheck:
     def _faults(self, element: etree._Element, place: Place, explain: bool) -> list[Finding]:
         faults = {fault.key: fault for fault in (from_libxml2(element, error) for error in self._log())}
         if explain:
-            for fault in map(from_xmlschema, _explainer(self.path).iter_errors(element)):
+            for fault in _explained(self.path, element):
                 faults.setdefault(fault.key, fault)
         return [_finding(fault, place) for fault in sorted(faults.values(), key=attrgetter("line"))]
 
@@ -175,6 +176,14 @@ def _explainer(path: str) -> Any:
     import xmlschema  # late: only failed records need it
 
     return xmlschema.XMLSchema(path, allow="local")
+
+
+def _explained(path: str, element: etree._Element) -> Iterator[Fault]:
+    """What xmlschema says of an element, as far as it gets: it stops at an `xsi:type` that no schema declares."""
+    from xmlschema import XMLSchemaException
+
+    with suppress(XMLSchemaException):
+        yield from map(from_xmlschema, _explainer(path).iter_errors(element))
 
 
 def _forget_locations(element: etree._Element) -> None:

@@ -9,6 +9,8 @@ from functools import partial
 from pathlib import Path
 from typing import TextIO
 
+import msgspec
+
 from crosswalk.checks.place import Place
 from crosswalk.checks.rules import check_record
 from crosswalk.delivery.folder import OutputFolder
@@ -20,10 +22,11 @@ from crosswalk.mapping.store import RowStore
 from crosswalk.pipeline.gather import Source, find_mapping, gather
 from crosswalk.pipeline.produce import Item, checked, produce
 from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, Writer, steady_memory
-from crosswalk.records import Asset, Record
+from crosswalk.records import Asset, Collection, Record
 from crosswalk.reports.kinds import render
 from crosswalk.reports.run_report import report_of
 from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standards
+from crosswalk.standards.pbcore import collection_of
 from crosswalk.xmlio import start_of
 
 LEDGER, FINDINGS, PAGE = "ledger.csv", "findings.csv", "report.html"
@@ -42,8 +45,16 @@ def convert(inputs: Iterable[str | Path], options: Options) -> Outcome:
         folder = stack.enter_context(OutputFolder(options.out))
         run = open_run(options, folder, stack, is_sheet=bool(mappings))
         records = _from_sheets(paths, mappings, run, stack) if mappings else _from_documents(paths, run)
-        produce(records, standard, write_options(options, run), folder, run)
+        collection = Collection() if mappings else collection_of_all(paths)
+        written = msgspec.structs.replace(write_options(options, run), collection=collection)
+        produce(records, standard, written, folder, run)
         return with_page(run.finish(is_sheet=bool(mappings)), "convert", folder)
+
+
+def collection_of_all(paths: list[Path]) -> Collection:
+    """What a collection says of itself, where there is one input and it is a PBCore collection."""
+    one = paths[0] if len(paths) == 1 and recognised(paths[0]).name == "pbcore" else None
+    return (collection_of(one) if one is not None else None) or Collection()
 
 
 def writable(name: str) -> Standard:
