@@ -103,12 +103,17 @@ def _through_the_gate(job: Job, run: Run, stack: ExitStack, spools: _Spools) -> 
         ruled.update(map(fold, names))
         ruling = review.of(names)
         if ruling.status is not Status.OPEN:
-            hold(asset, assembled.rows, ruling.status.value, ruling.reason, run, str(ruling.place))
+            hold(asset, assembled.rows, ruling.status.value, ruling.reason, run, _decided_in(ruling.place))
             continue
         copy = public_copy(asset, review.is_open)
         spools.keep_for_public(copy.asset)
         yield Item(copy.asset, assembled.rows, copy.kept)
     _report_strays(review, ruled, run)
+
+
+def _decided_in(place: Origin) -> str:
+    """The cell of a decision; the address in a delimited file names the file already."""
+    return place.cell if place.file and place.cell.startswith(f"{place.file}:") else str(place)
 
 
 def _report_strays(review: Review, ruled: set[str], run: Run) -> None:
@@ -150,7 +155,7 @@ def _lines(sheet: Sheet, spec: ReviewSpec, run: Run) -> Iterator[Line]:
     for row in set_aside(sheet, "rights review: it decides, and is not carried", run):
         texts = [*row.texts, *[""] * (len(sheet.headings) - len(row.texts))]
         if row.role.value == "data" and texts[asset].strip():
-            place = Origin(file=sheet.file, cell=sheet.address(row.number, decision))
+            place = Origin(file=Path(sheet.file).name, cell=sheet.address(row.number, decision))
             yield Line(texts[asset].strip(), texts[decision], texts[reason] if reason is not None else "", place)
 
 
