@@ -16,7 +16,7 @@ from crosswalk.pipeline.checking import DocumentCheck, document_check
 from crosswalk.pipeline.run import Held, Run
 from crosswalk.records import Record
 from crosswalk.rights.gate import NOT_PUBLIC, Kept
-from crosswalk.standards.base import Document, Standard, WriteOptions
+from crosswalk.standards.base import Document, Standard, WriteOptions, standards
 
 
 class Item(msgspec.Struct):
@@ -42,6 +42,8 @@ def produce(
     those are held."""
     assert standard.write is not None
     check = document_check(standard)
+    if standard.records_valid_as:
+        items = _each_valid(items, standards()[standard.records_valid_as], options, run)
     waiting: deque[Item] = deque()
     for document in standard.write(_fed(items, waiting), options):
         batch = [waiting.popleft() for _ in document.records]
@@ -51,6 +53,13 @@ def produce(
         run.progress("writing", run.outcome.delivered)
     while waiting:  # a standard whose documents name no records: they are in the last one
         settle(waiting.popleft(), run)
+
+
+def _each_valid(items: Iterable[Item], standard: Standard, options: WriteOptions, run: Run) -> Iterator[Item]:
+    """The records that are valid by themselves in a standard; the others are held."""
+    check = document_check(standard)
+    assert check is not None
+    return (item for item in items if _alone(item, standard, options, check, run))
 
 
 def _fed(items: Iterable[Item], waiting: deque[Item]) -> Iterator[Record]:

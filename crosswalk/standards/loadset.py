@@ -62,4 +62,5 @@ STANDARD = Standard(
     media_type="text/csv",
     recognise=lambda start, name: False,
     write=write,
+    records_valid_as="pbcore",
 )
