@@ -71,6 +71,7 @@ class GrammarFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     word: tuple[Word, ...]
     rule: tuple[Rule, ...]
     general: dict[str, str]
+    weak: dict[str, tuple[str, ...]]
     links: dict[str, tuple[str, ...]]
 
 
@@ -131,12 +132,14 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
         ((term.name, term.id or term.name, *term.aliases), _carrier_parts(term.name, written.general))
         for term in vocabulary.term
     ]
+    weak = [(wordings, (f"carrier:{name}", "weak")) for name, wordings in written.weak.items()]
     words = [(word.of, tuple(_split(word.says))) for word in written.word]
     return [
         *generations,
         (written.brands, ()),
         (written.nothing, ()),
         *carriers,
+        *weak,
         *words,
         (("and", "und", "et", "y", "plus"), BREAK),
         (written.links["to"], HELD),

@@ -223,6 +223,8 @@ def _hedged(found: _Found, pieces: list[Parts], rule: Rule) -> _Found:
 
 def _most_unknown(value: str, pieces: list[Parts], rule: Rule) -> int:
     """How many words may be unknown: the shorter and the more general what is found, the fewer."""
+    if any("weak" in piece for piece in pieces):
+        return 0
     if rule.carrier:
         return len(value) - 1 if len(value) < _SHORT else _MOST_UNKNOWN
     named = sum(len(piece) for piece in pieces if piece not in _SAYS_NOTHING)
