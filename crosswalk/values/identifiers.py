@@ -6,6 +6,7 @@ import re
 
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 
+_PLAIN = re.compile(r"[0-9]{1,15}|[A-Za-z][0-9A-Za-z-]{0,99}")  # nothing to mend; most identifiers
 _FLOAT = re.compile(r"(\d{1,15})\.0+")
 _SCIENTIFIC = re.compile(r"\d(?:[.,]\d+)?[eE]\+?\d{1,3}")
 _ERROR = re.compile(r"#(?:REF!|N/A|VALUE!|NAME\?|DIV/0!|NUM!|NULL!)")
@@ -18,6 +19,8 @@ def read_identifier(text: str, context: Context) -> Reading:
     >>> read_identifier("31665.0", Context()).value, read_identifier("00117", Context()).value
     ('31665', '00117')
     """
+    if _PLAIN.fullmatch(text):
+        return Reading(text, How.EXACT)
     wording = " ".join(text.split())
     if not any(character.isalnum() for character in wording) or len(wording) > _LONGEST or _ERROR.fullmatch(wording):
         return refused("ID03", f'"{wording[:40]}" is no identifier')

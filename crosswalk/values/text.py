@@ -8,7 +8,7 @@ from collections.abc import Callable
 from crosswalk.values.reading import NO_CONTEXT, Context, How, Reading, refused
 
 # Nothing to look at in a text without these: any character beyond plain ASCII, control characters, doubled or outer
-# spaces, an ampersand (entities), an underscore (workbook escapes). One search passes nearly every cell.
+# spaces, an ampersand (entities), an underscore (workbook escapes). `_is_plain` passes nearly every cell before that.
 _SUSPECT = re.compile(r"[^\n -~]|  | \n|\n |\A[ \n]|[ \n]\Z|&[#A-Za-z]|_x[0-9A-Fa-f]{4}_")
 
 # XML 1.0, production 2 (Char): all other control characters, surrogates and the two non-characters are forbidden.
@@ -35,12 +35,19 @@ def read_text(text: str, context: Context = NO_CONTEXT) -> Reading:
     >>> reading.value, reading.rule
     ('Café at the quay', 'mojibake,outer-spaces')
     """
-    if text and not _SUSPECT.search(text):
+    if text and (_is_plain(text) or not _SUSPECT.search(text)):
         return Reading(text, How.EXACT)
     repaired, rules = repair(text)
     if not repaired:
         return refused("TX01", "there is no text here")
     return Reading(repaired, How.PATTERN if rules else How.EXACT, (), ",".join(rules))
+
+
+def _is_plain(text: str) -> bool:
+    """Whether there is certainly nothing to look at. Asking so takes an eighth of the time of the search."""
+    if not (text.isascii() and text.isprintable()) or "  " in text or "&" in text or "_x" in text:
+        return False
+    return text[0] != " " and text[-1] != " "
 
 
 def repair(text: str) -> tuple[str, tuple[str, ...]]:
