@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from operator import mul
 
 import msgspec
 
@@ -22,6 +23,7 @@ _MEMBERS = {0xE000: (11, 13, 17, 19, 22), 0xE010: (29, 31, 37, 43, 53)}
 _RELATED = re.compile("(?<![\\d:\ue000-\uf8ff])\\d:[\ue000-\uf8ff](?!:)")
 _WHOLE = re.compile(r"(\d\d):(\d\d):(\d\d)")
 _RESERVED = re.compile("[\ue000-\uf8ff]")
+_TWO = tuple(f"{number:02}" for number in range(1000))
 _MOST_PLANS = 20_000
 _MOST_FIGURES = 4
 
@@ -96,7 +98,8 @@ def _made(key: str, figures: list[int], reading: Reading, read: Callable[[str], 
         each.append((seconds - base) // (other - figure))
     beside = base - sum(share * figure for share, figure in zip(each, figures, strict=True))
     plan = _Plan(reading, tuple(each), beside)
-    return plan if _holds(plan, key, figures, read) else None
+    largest = plan.beside + 60 * sum(map(abs, each))
+    return plan if largest < 999 * 3600 and min([beside, *each]) >= 0 and _holds(plan, key, figures, read) else None
 
 
 def _holds(plan: _Plan, key: str, figures: list[int], read: Callable[[str], Reading]) -> bool:
@@ -127,11 +130,8 @@ def _seconds(reading: Reading) -> int | None:
 
 
 def _filled(plan: _Plan, figures: list[int]) -> Reading:
-    total = plan.beside
-    for share, figure in zip(plan.each, figures, strict=True):
-        total += share * figure
+    total = sum(map(mul, plan.each, figures), plan.beside)
     reading = plan.reading
     assert reading is not None
-    minutes, seconds = divmod(total, 60)
-    value = f"{minutes // 60:02}:{minutes % 60:02}:{seconds:02}"
+    value = f"{_TWO[total // 3600]}:{_TWO[total // 60 % 60]}:{_TWO[total % 60]}"
     return Reading(value, reading.how, (), reading.rule, reading.also)
