@@ -166,7 +166,7 @@ def _own(cls: type[Node]) -> tuple[tuple[str, str], ...]:
 
 def _listed(node: Node, child: Child) -> tuple[Any, ...]:
     value = getattr(node, child.field)
-    return value if child.many else () if value is None else (value,)  # type: ignore[no-any-return]
+    return value if child.many else () if value is None else (value,)
 
 
 def _at(path: str, place: int, child: Child) -> str:

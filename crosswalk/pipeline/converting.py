@@ -59,6 +59,7 @@ def collection_of_all(paths: list[Path]) -> Collection:
 
 def writable(name: str) -> Standard:
     """The standard of that name, if it can be written."""
+    name = name.replace("-", "_")
     known = {key: standard for key, standard in standards().items() if standard.write is not None}
     if name not in known:
         raise CannotContinue(name, "is no standard that can be written", f"use one of: {', '.join(known)}")

@@ -99,7 +99,7 @@ def _report_unread(path: Path, assigned: list[Assigned], run: Run) -> None:
     read = {fold(name) for _, names in assigned for name in names} | lookup_sheets(mapping for mapping, _ in assigned)
     for name in sheet_names(path):
         if fold(name) not in read:
-            place = Origin(file=path.name, cell=name)
+            place = Origin(file=path.name, cell=f"{name}!A1")
             run.log.add([finding("MP09", place, f'no mapping names the sheet "{name}"; it was not read')])
 
 

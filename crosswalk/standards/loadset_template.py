@@ -134,7 +134,7 @@ def _texts(column: Column, record: Record) -> Iterator[str]:
     place = resolve(path)
     assert place is not None  # `load_template` made sure
     for node in _reached(record, place):
-        known = {each.name: getattr(node, each.field) for each in shape(type(node)).attributes}
+        known = {each.name: getattr(node, each.field) for each in shape(node.__class__).attributes}
         if any(known.get(name) != value for name, value in column.where.items()):
             continue
         text = known.get(attribute) if attribute else _said(node)

@@ -14,6 +14,7 @@ from typing import Any
 import pandas
 from lxml import etree
 
+NAMES: Any = {None: "http://www.pbcore.org/PBCore/PBCoreNamespace.html"}
 PB = "{http://www.pbcore.org/PBCore/PBCoreNamespace.html}"
 ASSET = [
     ("Level", "pbcoreAssetType", {}), ("First TX", "pbcoreAssetDate", {"dateType": "broadcast"}),
@@ -48,7 +49,7 @@ def main() -> None:
         validate(record)
         batch.append(record)
         if len(batch) == 500 or number == len(groups) - 1:
-            root = etree.Element(f"{PB}pbcoreCollection", nsmap={None: PB[1:-1]})
+            root = etree.Element(f"{PB}pbcoreCollection", nsmap=NAMES)
             root.extend(batch)
             content = etree.tostring(root, pretty_print=True, xml_declaration=True, encoding="UTF-8")
             Path(out, f"records-{number:06d}.xml").write_bytes(content)
@@ -78,7 +79,7 @@ def _add(parent: etree._Element, name: str, text: str, attributes: dict[str, str
 
 def _record(group: list[dict[Any, str]]) -> etree._Element:
     row = group[0]
-    record = etree.Element(f"{PB}pbcoreDescriptionDocument", nsmap={None: PB[1:-1]})
+    record = etree.Element(f"{PB}pbcoreDescriptionDocument", nsmap=NAMES)
     for heading, name, attributes in ASSET:
         _add(record, name, row[heading], attributes)
     relation = etree.SubElement(record, f"{PB}pbcoreRelation")

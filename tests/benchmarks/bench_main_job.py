@@ -2,8 +2,8 @@
 
     python -m tests.benchmarks.bench_main_job [--rows 100000] [--million] [--skip-xmlschema]
 
-Beside the tool run: the script that a capable person would write in an afternoon (pandas to dictionaries, lxml trees),
-validating each record with libxml2 and with xmlschema; and the floor, libxml2 parsing and validating the finished files.
+Beside the tool run: the script that a capable person would write in an afternoon (pandas to dictionaries, lxml
+trees), validating each record with libxml2 and with xmlschema; and the floor, libxml2 parsing and validating the finished files.
 """
 
 from __future__ import annotations

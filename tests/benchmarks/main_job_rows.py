@@ -13,8 +13,11 @@ HEADINGS = [
     "Generation", "Length", "Colour", "Tracks", "Channels", "Language", "Captions", "Track type", "Aspect", "Speed",
     "Shelf note",
 ]  # fmt: skip
-FORMATS = ["U-matic", "Betacam SP", "Digital Betacam", "VHS", "1/4 inch audio tape", "DVCAM", "D3", "HDCAM", "16mm film"]
-WORDS = "tide salt harbour ferry lamp net oar rope dune gull kelp pier bell fog quay crab loom kiln oak reed".split()
+FORMATS = ["U-matic", "Betacam SP", "Digital Betacam", "VHS", "1/4 inch audio tape", "DVCAM", "D3", "HDCAM", "16mm"]
+WORDS = [
+    "tide", "salt", "harbour", "ferry", "lamp", "net", "oar", "rope", "dune", "gull", "kelp", "pier", "bell", "fog",
+    "quay", "crab", "loom", "kiln", "oak", "reed",
+]  # fmt: skip
 NAMES = ["Quill, Perpetua", "Ambrose Tolliver", "Loach, Cyprian", "Dunnabeck, Marguerite", "Idris Fennimoor"]
 
 
@@ -35,11 +38,12 @@ def write_rows(path: Path, count: int) -> None:
 
 def _asset(number: int, chance: random.Random) -> list[str]:
     words = [chance.choice(WORDS) for _ in range(40)]
+    parent = f"MC-{max(1, number - number % 40):07d}"
     year, month, day = 1960 + number % 50, 1 + number % 12, 1 + number % 28
     return [
         f"MC-{number:07d}", "Episode", "Tideline", " ".join(words[:4]).title(), " ".join(words).capitalize() + ".",
         f"{words[0]}; {words[1]} & {words[2]}; {words[3]}", "Documentary", f"{day}.{month}.{year}", str(year),
-        f"MC-{max(1, number - number % 40):07d}", "Merrow Quay", f"{year - 10}-{year}", "General", "", chance.choice(NAMES),
+        parent, "Merrow Quay", f"{year - 10}-{year}", "General", "", chance.choice(NAMES),
         chance.choice(NAMES), "Host", chance.choice(NAMES), "Producer", "Merrow Coast Public Media",
         "house, all rights", "" if number % 3 else "checked against the log",
     ]  # fmt: skip
@@ -47,8 +51,9 @@ def _asset(number: int, chance: random.Random) -> list[str]:
 
 def _carrier(number: int, copy: int, chance: random.Random) -> list[str]:
     minutes = 20 + number % 35
+    date = f"{1 + number % 28}.{1 + number % 12}.{1998 + number % 14}"
     return [
-        f"{number:07d}", f"BC{number:09d}" if number % 2 else "", f"{1 + number % 28}.{1 + number % 12}.{1998 + number % 14}",
+        f"{number:07d}", f"BC{number:09d}" if number % 2 else "", date,
         "7 in" if number % 5 == 0 else "", FORMATS[number % len(FORMATS)], "PAL", f"Vault {number % 9}, bay {copy}",
         ("Master", "Dub", "Copy")[copy % 3], f"00:{minutes:02d}:{number % 60:02d}", "Color", "2", "stereo", "eng",
         "" if number % 4 else "open captions", "Video", "4:3", "", "" if number % 6 else f"spliced {number % 7} times",
