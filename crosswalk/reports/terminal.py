@@ -130,6 +130,6 @@ def place(origin: Origin) -> str:
     if not origin.cell:
         numbers = [str(number) for number in (origin.line, origin.column) if number]
         return ":".join([origin.file, *numbers]) if origin.file else origin.record or origin.path
-    if "!" in origin.cell or not origin.file:
+    if "!" in origin.cell or ":" not in origin.cell or not origin.file:
         return ":".join(part for part in (origin.file, origin.cell) if part)
     return origin.file + origin.cell[origin.cell.index(":") :]
