@@ -115,7 +115,8 @@ def _split_at_on(grammar: Grammar, pieces: list[Parts]) -> tuple[list[Parts], li
     if ON in pieces:
         at = pieces.index(ON)
         before, after = pieces[:at], pieces[at + 1 :]
-        if _found(grammar, before).settled and _carriers(grammar, after):
+        stored = any("store" in piece or "file" in piece for piece in after)
+        if _found(grammar, before).settled and (stored or _carriers(grammar, after)):
             return after, before
     return [piece for piece in pieces if piece != ON], None
 
@@ -178,6 +179,8 @@ def _contradiction(grammar: Grammar, name: str, parts: frozenset[str]) -> str:
     if parts & _BODIES - _ALLOWED.get(body, _BODIES):
         return "CA03"
     if (kind != "film" and "film" in parts) or (kind == "film" and parts & {"video", "disc"}):
+        return "CA03"
+    if kind == "audio" and "video" in parts and not name.startswith("PCM"):
         return "CA03"
     others = {_WIDTHS_MM[part] for part in parts & _WIDTHS_MM.keys()}
     if body in ("cassette", "reel") and isinstance(width, float) and any(abs(other - width) > 0.5 for other in others):
