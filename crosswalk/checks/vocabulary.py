@@ -13,7 +13,7 @@ from typing import Any, NamedTuple, cast
 
 from crosswalk.checks.place import NOWHERE, Place, below
 from crosswalk.findings import Finding, Severity, finding
-from crosswalk.records import Asset, EssenceTrack, Instantiation, Node, Record, Text, Value, shape
+from crosswalk.records import Asset, EssenceTrack, Instantiation, Node, Part, Record, Text, Value, shape
 from crosswalk.values.dates.edtf import is_edtf
 from crosswalk.values.reading import NO_CONTEXT
 from crosswalk.values.registry import parser
@@ -98,7 +98,7 @@ def check_vocabulary(record: Record, place: Place = NOWHERE) -> list[Finding]:
 
 
 def _asset(asset: Asset, path: str, place: Place, found: list[Finding]) -> None:
-    _check(asset, ASSET_SITES, path, place, found)
+    _check(asset, path, place, found)
     for number, instantiation in enumerate(asset.instantiations, 1):
         _instantiation(instantiation, below(path, f"pbcoreInstantiation[{number}]"), place, found)
     for number, part in enumerate(asset.parts, 1):
@@ -106,19 +106,28 @@ def _asset(asset: Asset, path: str, place: Place, found: list[Finding]) -> None:
 
 
 def _instantiation(node: Instantiation, path: str, place: Place, found: list[Finding]) -> None:
-    _check(node, INSTANTIATION_SITES, path, place, found)
+    _check(node, path, place, found)
     for number, track in enumerate(node.essence_tracks, 1):
         if track.duration is not None or track.languages:
-            _check(track, TRACK_SITES, below(path, f"instantiationEssenceTrack[{number}]"), place, found)
+            _check(track, below(path, f"instantiationEssenceTrack[{number}]"), place, found)
     for number, part in enumerate(node.parts, 1):
         _instantiation(part, below(path, f"instantiationPart[{number}]"), place, found)
 
 
+_SITES: dict[type[Node], tuple[Site, ...]] = {
+    Asset: ASSET_SITES,
+    Part: ASSET_SITES,
+    Instantiation: INSTANTIATION_SITES,
+    EssenceTrack: TRACK_SITES,
+}
+
+
 @cache
-def _all_fine(sites: tuple[Site, ...], cls: type[Node]) -> Callable[[Node], bool]:
+def _all_fine(cls: type[Node]) -> Callable[[Node], bool]:
     """A function that says whether all texts of a node are known to be fine: the usual case, which must cost next to
     nothing. Written out from the sites and compiled, since a loop over them takes three times as long."""
     many = {child.field: child.many for child in shape(cls).children}
+    sites = _SITES[cls]
     lines = ["def all_fine(node):"]
     fine = {f"fine_{number}": site.fine for number, site in enumerate(sites)}
     for name, site in zip(fine, sites, strict=True):
@@ -146,14 +155,12 @@ def _written(site: Site, fine: str, many: bool) -> Iterator[str]:
     yield f"{indent}    return False"
 
 
-def _check(
-    node: Asset | Instantiation | EssenceTrack, sites: tuple[Site, ...], path: str, place: Place, found: list[Finding]
-) -> None:
+def _check(node: Asset | Instantiation | EssenceTrack, path: str, place: Place, found: list[Finding]) -> None:
     """Looks at every site of a node, closely only where something is new."""
-    if _all_fine(sites, type(node))(node):
+    if _all_fine(type(node))(node):
         return
     many = {child.field: child.many for child in shape(type(node)).children}
-    for site in sites:
+    for site in _SITES[type(node)]:
         values = getattr(node, site.field)
         if values:
             found += _closely(values if many[site.field] else (values,), site, path, place, many[site.field])
