@@ -131,7 +131,7 @@ def _children(error: Any) -> Fault:
 
 def _content(element: etree._Element, wanted: tuple[str, ...], is_end: bool) -> tuple[str, tuple[str, ...]]:
     """Whether an element is missing (SC03, and which) or one stands where it may not (SC02, and what may)."""
-    if is_end or len(wanted) == 1:
+    if is_end:
         return "SC03", wanted
     parent = element.getparent()
     there = {local(child.tag) for child in parent} if parent is not None else set()

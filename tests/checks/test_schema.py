@@ -60,6 +60,11 @@ FAULTS = {
     "an element missing": ("    <instantiationLocation>Vault A</instantiationLocation>\n", "", [(13, "SC03")]),
     "an element unknown": ("<instantiationLocation>", "<shelf/><instantiationLocation>", [(13, "SC02")]),
     "an element misplaced": ("  <pbcoreTitle ", "  <pbcoreGenre>Nature</pbcoreGenre><pbcoreTitle ", [(4, "SC02")]),
+    "an element unknown where something optional may stand": (
+        "  <pbcoreRightsSummary>",
+        "  <pbcoreCoverage><coverage>here</coverage><bay/></pbcoreCoverage>\n  <pbcoreRightsSummary>",
+        [(6, "SC02")],
+    ),
     "an attribute missing": (' source="Merrow programme log"', "", [(3, "SC04")]),
     "an attribute unknown": ("titleType=", "type=", [(4, "SC05")]),
     "a value not allowed": (
