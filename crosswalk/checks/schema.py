@@ -202,17 +202,15 @@ def _about_head(first: Head, file: str) -> Iterator[Finding]:
         yield finding("SC11", origin, "the address of a schema in the document is not followed", value=first.locations)
 
 
+_PROBLEMS = (("not well-formed", "SC01"), ("no format that can be read", "SC13"))
+
+
 def unreadable(error: CannotContinue, file: str) -> Finding:
     """The finding that stands for a file that could not be read, so that the next one can be."""
     place, _, line = error.place.rpartition(":")
     at = Origin(file=place if line.isdigit() else file or error.place, line=int(line) if line.isdigit() else 0)
-    code = "SC01" if "well-formed" in error.problem else "SC12"
+    code = next((code for words, code in _PROBLEMS if words in error.problem), "SC12")
     return finding(code, at, error.problem, next_step=error.next_step)
-
-
-def unrecognised(file: str, why: str = "is of no kind that can be checked") -> Finding:
-    """The finding that stands for a file of no kind that is known here."""
-    return finding("SC13", Origin(file=file), why)
 
 
 def _not_well_formed(error: etree.XMLSyntaxError, file: str) -> Finding:

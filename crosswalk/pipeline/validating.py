@@ -66,7 +66,7 @@ def validate(paths: Iterable[str | Path], options: ValidateOptions | None = None
     there to check; a file that cannot be read is a finding.
 
     >>> validate(["README.md"]).by_code().keys()
-    dict_keys(['SC12'])
+    dict_keys(['SC13'])
     """
     counts = Counts()
     found = tuple(findings(paths, options, counts))
@@ -176,7 +176,7 @@ def _folder(folder: Path) -> Iterator[Path | Finding]:
 
 
 def _not_read(file: str, why: str) -> Finding:
-    return finding("SC13", Origin(file=file), f"could not be read: {why}", value=file)
+    return finding("SC12", Origin(file=file), f"could not be read: {why}", value=file)
 
 
 def _checked(file: Path, validator: Validator, options: ValidateOptions, index: Index) -> Iterator[Finding]:

@@ -139,6 +139,16 @@ def code_SC12(which: str) -> list[Finding]:
             return [unreadable(error, str(path))]
 
 
+def code_SC13(which: str) -> list[Finding]:
+    """A letter among the records, and a record."""
+    from crosswalk.pipeline.validating import findings
+
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / ("letter.txt" if which == "bad" else "records.xml")
+        path.write_text("Dear archivist" if which == "bad" else document_of(BASE), encoding="utf-8")
+        return list(findings([path]))
+
+
 def code_KN01(which: str) -> list[Finding]:
     """A list that knows a finding which no longer occurs, and one which still does."""
     from crosswalk.checks.accepted import read_known, write_known
