@@ -152,7 +152,12 @@ def _read(mapped: MappedRow, texts: list[str], columns: Hot) -> bool:
             evidence = Evidence(text, file, sheet, number, index, made.how, made.rule, element.public)
             if dittos and index in dittos:
                 evidence = mapped.ditto(made, index)
-            mapped.take(made, index, evidence)
+            elements = parts.get(element.part)
+            if elements is None or element.remark or element.field in elements.made:
+                mapped.take(made, index, evidence)
+            else:  # as `take` would, without its calls: most elements are the first of their field
+                node, elements.made[element.field] = made.make(evidence=evidence), [made]
+                elements.held[element.field] = (node,) if element.many else node
     return plain and not entries
 
 
