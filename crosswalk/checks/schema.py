@@ -6,6 +6,7 @@ thirtieth of the speed. So one judges and the other explains. Neither follows `s
 
 from __future__ import annotations
 
+import re
 import threading
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
@@ -202,13 +203,15 @@ def _about_head(first: Head, file: str) -> Iterator[Finding]:
         yield finding("SC11", origin, "the address of a schema in the document is not followed", value=first.locations)
 
 
+_PLACE = re.compile(r"(.*?)(?::(\d+))?(?::(\d+))?")
 _PROBLEMS = (("not well-formed", "SC01"), ("no format that can be read", "SC13"))
 
 
 def unreadable(error: CannotContinue, file: str) -> Finding:
     """The finding that stands for a file that could not be read, so that the next one can be."""
-    place, _, line = error.place.rpartition(":")
-    at = Origin(file=place if line.isdigit() else file or error.place, line=int(line) if line.isdigit() else 0)
+    found = _PLACE.fullmatch(error.place)
+    place, line, column = found.groups() if found else (error.place, None, None)
+    at = Origin(file=place if line else file or error.place, line=int(line or 0), column=int(column or 0))
     code = next((code for words, code in _PROBLEMS if words in error.problem), "SC12")
     return finding(code, at, error.problem, next_step=error.next_step)
 

@@ -13,9 +13,9 @@ from xml.parsers import expat
 import pytest
 from lxml import etree
 
-from crosswalk.checks.schema import NAMESPACE, TAGS, SchemaCheck
+from crosswalk.checks.schema import NAMESPACE, TAGS, SchemaCheck, unreadable
 from crosswalk.checks.stream import Records, line_of
-from crosswalk.errors import CannotContinue
+from crosswalk.errors import CannotContinue, UnreadableInput
 from crosswalk.findings import Finding, Severity
 from crosswalk.resources import schema_path
 from tests.checks.documents import LINES, collection, record, single
@@ -211,6 +211,20 @@ def test_an_unreadable_document_is_one_finding(case: str) -> None:
 def test_what_stands_before_the_cut_is_checked_all_the_same() -> None:
     content = collection(record(1).replace(" titleType", " type"), record(2))[:-300]
     assert [code for _, code in told(content)] == ["SC05", "SC01"]
+
+
+@pytest.mark.parametrize(
+    ("place", "expected"),
+    [
+        ("in.xml:3", ("in.xml", 3, 0)),
+        ("in.xml:3:7", ("in.xml", 3, 7)),
+        ("in.xml", ("in.xml", 0, 0)),
+        ("a:b.xml", ("in.xml", 0, 0)),
+    ],
+)
+def test_the_place_of_a_refusal_is_that_of_the_finding(place: str, expected: tuple[str, int, int]) -> None:
+    origin = unreadable(UnreadableInput(place, "is not well-formed XML"), "in.xml").origin
+    assert (origin.file, origin.line, origin.column) == expected
 
 
 def test_the_address_of_a_schema_is_told_and_not_followed(tmp_path: Path) -> None:
