@@ -27,7 +27,7 @@ from crosswalk.reports.kinds import render
 from crosswalk.reports.run_report import report_of
 from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standards
 from crosswalk.standards.pbcore import collection_of
-from crosswalk.xmlio import start_of
+from crosswalk.xmlio import NO_DOCTYPE, start_of
 
 LEDGER, FINDINGS, PAGE = "ledger.csv", "findings.csv", "report.html"
 
@@ -157,6 +157,8 @@ def recognised(path: Path) -> Standard:
     for standard in standards().values():
         if standard.read is not None and standard.recognise(head, path.name):
             return standard
+    if b"<!DOCTYPE" in head:
+        raise UnreadableInput(path, *NO_DOCTYPE)
     step = "give a mapping (--mapping) if it is a sheet; readable standards are: "
     known = ", ".join(name for name, standard in standards().items() if standard.read is not None)
     raise UnreadableInput(path, "is in no format that can be read", step + known)
