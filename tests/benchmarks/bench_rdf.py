@@ -106,10 +106,17 @@ def episode(number: int) -> Asset:
 
 
 def stream(count: int) -> Iterator[Record]:
-    """Records one after the other, each with an identifier of its own, made cheaply from a few."""
+    """Records one after the other, made cheaply from a few; identifiers, titles and prose are each record's own."""
     few = [episode(number) for number in range(100)]
     for number in range(count):
-        yield msgspec.structs.replace(few[number % 100], identifiers=(Identifier(f"TDLN{number:07}", source=HOLDER),))
+        yield msgspec.structs.replace(
+            few[number % 100],
+            identifiers=(Identifier(f"TDLN{number:07}", source=HOLDER),),
+            titles=(Title("Tideline", title_type="Series"), Title(f"The outer bank, {number}", title_type="Episode")),
+            descriptions=(
+                Description(f"Low water at bank {number} & what the wardens count.", description_type="Summary"),
+            ),
+        )
 
 
 def run(name: str, records: Any) -> int:

@@ -3,36 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from operator import attrgetter
 from typing import Any, TypeAlias
 
 from msgspec.structs import astuple
 
-from crosswalk.records import Node, shape
+from crosswalk.records import shape
 from crosswalk.standards.rdf.batch import Pairs, Scene
 from crosswalk.standards.rdf.forms import FORMS, NO_SETTING, URI
 from crosswalk.standards.tables.choice import Choice, said_by
+from crosswalk.standards.tables.forms import REMEMBERED
 from crosswalk.standards.tables.paths import Place
 from crosswalk.standards.tables.table import Rule, Table
 from crosswalk.standards.tables.uris import normal
 
-Emit: TypeAlias = Callable[[Any, Scene], None]
+Emit: TypeAlias = Callable[[Any, Any, Scene], None]  # what stands there, what it stands in, where it is said
 
 
-def attributes(cls: type[Node]) -> Emit:
-    """The attributes of a node, or of the node that is made of a value, in our own terms."""
-    attributes = shape(cls).attributes
-    get = attrgetter(*(a.field for a in attributes)) if len(attributes) > 1 else None
-    names = [f"rec:{a.name}" for a in attributes]
-    bare = (None,) * len(attributes)
+def attribute(name: str) -> Emit:
+    """An attribute of a node, in our own terms."""
+    own = f"rec:{name}"
 
-    def emit(node: Any, scene: Scene) -> None:
-        values = get(node) if get else (getattr(node, attributes[0].field),)
-        if values == bare:
-            return
-        for name, value in zip(names, values, strict=True):
-            if value is not None:
-                scene.pairs += (name, value, "")
+    def emit(text: Any, node: Any, scene: Scene) -> None:
+        scene.pairs += (own, text, "")
 
     return emit
 
@@ -40,35 +32,16 @@ def attributes(cls: type[Node]) -> Emit:
 def leaf(table: Table, place: Place) -> Emit:
     """Values: what the table states of them, and a node for the rest."""
     child = place.chain[-1]
-    get = attrgetter(child.field)
-    state = _Statements(table, place)
-    detail = _Detail(table, place)
+    state, detail = _Statements(table, place), _Detail(table, place)
+    one = _one(state, detail) if table.rules_at(place.path) else _unstated(detail)
+    if state.plainly:
+        one = _plainly(place, state.plainly, detail)
+    elif state.by_itself:
+        one = _remembered(state, detail)
 
-    def one(value: Any, parent: Any, scene: Scene) -> None:
-        stated = state.make(value, parent, scene)
-        if stated is None or not state.whole(*stated, value):
-            detail.single(value, scene)
-        if value.evidence is not None:
-            scene.batch.met(value.evidence)
-
-    def unstated(value: Any, parent: Any, scene: Scene) -> None:
-        detail.single(value, scene)
-        if value.evidence is not None:
-            scene.batch.met(value.evidence)
-
-    say = _plainly(place, state.plainly, detail) if state.plainly else one if table.rules_at(place.path) else unstated
-
-    def single(parent: Any, scene: Scene) -> None:
-        value = get(parent)
-        if value is not None:
-            say(value, parent, scene)
-
-    def many(parent: Any, scene: Scene) -> None:
-        found = get(parent)
-        if not found:
-            return
+    def many(found: Any, parent: Any, scene: Scene) -> None:
         if len(found) == 1:
-            say(found[0], parent, scene)
+            one(found[0], parent, scene)
             return
         for number, value in enumerate(found, 1):
             state.make(value, parent, scene)
@@ -76,22 +49,65 @@ def leaf(table: Table, place: Place) -> Emit:
             if value.evidence is not None:
                 scene.batch.met(value.evidence)
 
-    return many if child.many else single
+    return many if child.many else one
 
 
-def _plainly(place: Place, names: tuple[str, ...], detail: _Detail) -> Callable[[Any, Any, Scene], None]:
+def _one(state: _Statements, detail: _Detail) -> Emit:
+    def one(value: Any, parent: Any, scene: Scene) -> None:
+        stated = state.make(value, parent, scene)
+        if stated is None or not state.whole(*stated, value):
+            detail.single(value, scene)
+        if value.evidence is not None:
+            scene.batch.met(value.evidence)
+
+    return one
+
+
+def _remembered(state: _Statements, detail: _Detail) -> Emit:
+    """Where a value alone decides what is said of it: said once for all of its kind, since an archive has few."""
+    known: dict[tuple[Any, ...], tuple[Pairs, bool]] = {}
+
+    def one(value: Any, parent: Any, scene: Scene) -> None:
+        *said, evidence = astuple(value)
+        found = known.get(key := tuple(said))
+        if found is None:
+            aside = Scene(scene.about, [], [], scene.batch)
+            stated = state.make(value, parent, aside)
+            if len(known) >= REMEMBERED:
+                known.clear()
+            found = known[key] = (aside.pairs, stated is not None and state.whole(*stated, value))
+        scene.pairs += found[0]
+        if not found[1]:
+            detail.single(value, scene)
+        if evidence is not None:
+            scene.batch.met(evidence)
+
+    return one
+
+
+def _unstated(detail: _Detail) -> Emit:
+    def one(value: Any, parent: Any, scene: Scene) -> None:
+        detail.single(value, scene)
+        if value.evidence is not None:
+            scene.batch.met(value.evidence)
+
+    return one
+
+
+def _plainly(place: Place, names: tuple[str, ...], detail: _Detail) -> Emit:
     """The usual case: one row, no condition, the text as it is."""
     bare = (None,) * len(place.attributes)
 
     def one(value: Any, parent: Any, scene: Scene) -> None:
-        text = value.text
+        text, *_ = rest = astuple(value)
         if text:
+            pairs = scene.pairs
             for name in names:
-                scene.pairs += (name, text, "")
-        if not text or astuple(value)[1:-1] != bare:
+                pairs += (name, text, "")
+        if not text or rest[1:-1] != bare:
             detail.single(value, scene)
-        if value.evidence is not None:
-            scene.batch.met(value.evidence)
+        if rest[-1] is not None:
+            scene.batch.met(rest[-1])
 
     return one
 
@@ -113,6 +129,9 @@ class _Statements:
         only = self._choose.only if not self._beside and self._text else None
         plain = only is not None and only.form == "plain" and only.read
         self.plainly: tuple[str, ...] = (only.to, *only.also) if only is not None and plain else ()
+        beside = {key for rule in rules for key in rule.when} - set(place.attributes)
+        away = [rule for rule in rules if rule.about == "record" or rule.form == "term"]
+        self.by_itself = self._text and self._main and not beside and not away
         self._bare = len(shape(place.cls).attributes) * (None,)
         self._scheme = place.chain[-1].path
         self._concept = f"ebucore:{self._scheme.capitalize()}"
@@ -179,9 +198,12 @@ class _Detail:
         self._value = (row.value if row else "") or ("rdf:value" if shape(place.cls).content == "text" else "rec:xml")
         self._kind = "" if shape(place.cls).content == "text" else "rdf:XMLLiteral"
         self._field = "text" if shape(place.cls).content == "text" else "xml"
-        self._classes = row.classes if row else ()
+        classes = row.classes if row else ()
         self._always = row is not None
-        self._attributes = attributes(place.cls) if shape(place.cls).attributes else None
+        self._names = [f"rec:{name}" for name in place.attributes]
+        # so a value can be taken apart as a tuple: its text, its attributes, its evidence
+        assert place.cls.__struct_fields__ == (self._field, *place.attributes.values(), "evidence")
+        self._head = (*(part for cls in classes for part in ("rdf:type", cls, URI)), self._value)
         self._bare = len(shape(place.cls).attributes) * (None,)
 
     def single(self, value: Any, scene: Scene) -> None:
@@ -195,10 +217,10 @@ class _Detail:
         """A value as a node: its text, its attributes, its place among its siblings."""
         scene.pairs += (self._link, about, URI)
         pairs = scene.batch.open(about)
-        for cls in self._classes:
-            pairs += ("rdf:type", cls, URI)
-        pairs += (self._value, getattr(value, self._field), self._kind)
-        if self._attributes is not None:
-            self._attributes(value, Scene(about, pairs, pairs, scene.batch))
+        text, *rest, _ = astuple(value)
+        pairs += (*self._head, text, self._kind)
+        for name, said in zip(self._names, rest, strict=True):
+            if said is not None:
+                pairs += (name, said, "")
         if number:
             pairs += ("rec:position", str(number), "xsd:integer")

@@ -7,14 +7,16 @@ where the form changes the text.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from functools import cache
 from operator import attrgetter
 from typing import Any
 
-from crosswalk.records import Child, Node, shape
+from msgspec.structs import astuple
+
+from crosswalk.records import Child, Node, Part, shape
 from crosswalk.standards.rdf.batch import Batch, Pairs, Scene
 from crosswalk.standards.rdf.forms import URI, relator
-from crosswalk.standards.rdf.leaves import Emit, attributes, leaf
+from crosswalk.standards.rdf.leaves import Emit, attribute, leaf
 from crosswalk.standards.tables.choice import Choice
 from crosswalk.standards.tables.paths import Place, is_nested, resolve
 from crosswalk.standards.tables.table import Node as NodeRow
@@ -29,71 +31,67 @@ class Plan:
 
     def __init__(self, table: Table) -> None:
         self.table = table
-        self._emitters: dict[str, tuple[Emit, ...]] = {}
+        self._emitters: dict[str, list[Emit]] = {}
 
     def node(self, level: str, node: Node, about: str, batch: Batch) -> Pairs:
         """The blocks of a record, an instantiation or a track, which becomes the subject `about`."""
         pairs = batch.open(about)
-        scene = Scene(about, pairs, pairs, batch)
-        for emit in self._of(level, level, type(node)):
-            emit(node, scene)
+        self.inside(level, node, Scene(about, pairs, pairs, batch))
         return pairs
 
     def inside(self, path: str, node: Node, scene: Scene) -> None:
-        """The statements of a container into the block of its scene."""
-        for emit in self._of(path, path, type(node)):
-            emit(node, scene)
-
-    def _of(self, key: str, path: str, cls: type[Node]) -> tuple[Emit, ...]:
-        found = self._emitters.get(key if cls.__name__ != "Part" else "part")
-        if found is None:
-            found = tuple(self._make(path, cls))
-            self._emitters[key if cls.__name__ != "Part" else "part"] = found
-        return found
+        """The statements of a node into the block of its scene: every field that says something has its function."""
+        key = "part" if type(node) is Part else path
+        emitters = self._emitters.get(key)
+        if emitters is None:
+            emitters = self._emitters[key] = self._make(path, type(node))
+        for emit, found in zip(emitters, (node, *astuple(node)), strict=True):
+            if found or found == "":  # an empty attribute says something, too
+                emit(found, node, scene)
 
     def _make(self, path: str, cls: type[Node]) -> list[Emit]:
+        """One function for the node itself, then one for each field."""
         place = resolve(path)
         assert place is not None
-        made = [_classes(Choice(place, self.table.nodes_at(path)))] if self.table.nodes_at(path) else []
-        if shape(cls).attributes:
-            made.append(attributes(cls))
+        rows = self.table.nodes_at(path)
+        made: dict[str, Emit] = {a.field: attribute(a.name) for a in shape(cls).attributes}
         for child in shape(cls).children:
             inner = resolve(f"{path}.{child.path}")
             assert inner is not None
-            made.append(leaf(self.table, inner) if shape(child.cls).content != "children" else _branch(self, inner))
-        return made
+            simple = shape(child.cls).content != "children"
+            made[child.field] = leaf(self.table, inner) if simple else _branch(self, inner)
+        return [_classes(Choice(place, rows) if rows else None), *(made[field] for field in cls.__struct_fields__)]
 
 
-
-def _classes(choose: Choice[NodeRow]) -> Emit:
-    def emit(node: Any, scene: Scene) -> None:
-        row = choose(node, node)
+def _classes(choose: Choice[NodeRow] | None) -> Emit:
+    def emit(node: Any, parent: Any, scene: Scene) -> None:
+        row = choose(node, node) if choose else None
         if row is not None:
-            for cls in row.classes:
-                scene.pairs += ("rdf:type", cls, URI)
+            scene.pairs += typed(row.classes)
 
     return emit
 
 
-def _many(child: Child) -> Callable[[Any], Any]:
-    get = attrgetter(child.field)
-    if child.many:
-        return get
-    return lambda node: (found,) if (found := get(node)) is not None else ()
+@cache
+def typed(classes: tuple[str, ...]) -> tuple[str, ...]:
+    """Classes as they stand in a block.
+
+    >>> typed(("ebucore:Agent",))
+    ('rdf:type', 'ebucore:Agent', '@id')
+    """
+    return tuple(part for cls in classes for part in ("rdf:type", cls, URI))
 
 
 def _branch(plan: Plan, place: Place) -> Emit:
     """Containers, instantiations, tracks and parts: each a node of its own."""
-    child, get = place.chain[-1], _many(place.chain[-1])
+    child = place.chain[-1]
     choose = Choice(place, plan.table.nodes_at(place.path)) if plan.table.nodes_at(place.path) else None
     own, nested = f"rec:{child.element}", _LEVELS.get(child.cls.__name__, "")
     roles = _Roles(plan.table.nodes_at(place.path), child)
     by_key = child.path == "instantiation" and is_nested(place)
 
-    def emit(parent: Any, scene: Scene) -> None:
-        found = get(parent)
-        if not found:
-            return
+    def emit(value: Any, parent: Any, scene: Scene) -> None:
+        found = value if child.many else (value,)
         several = len(found) > 1
         keyed = _Keys() if by_key else None
         for number, node in enumerate(found, 1):
@@ -111,7 +109,7 @@ def _branch(plan: Plan, place: Place) -> Emit:
                 pairs = scene.batch.open(about)
                 plan.inside(place.path, node, Scene(about, pairs, scene.record, scene.batch))
             if nested and row and row.classes:
-                pairs += [part for cls in row.classes for part in ("rdf:type", cls, URI)]
+                pairs += typed(row.classes)
             if row and row.back:
                 pairs += (row.back, scene.about, URI)
             if several:

@@ -147,7 +147,8 @@ def _sayer(choose: Choice[Rule], forms: Mapping[str, Form]) -> Callable[[Any, An
             add((rule.to, value.text, ""))
             return
         for text, kind in forms[rule.form].write(value):
-            for name in (rule.to, *rule.also):
+            add((rule.to, text, kind))
+            for name in rule.also:
                 add((name, text, kind))
 
     return say
