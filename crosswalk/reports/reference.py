@@ -26,7 +26,6 @@ FAMILIES = {
     "RT": "Rights",
     "PR": "Privacy",
     "SC": "Schema and well-formedness",
-    "SL": "Shapes",
     "PF": "Profiles",
     "PB": "Reading PBCore",
     "DC": "Dublin Core",

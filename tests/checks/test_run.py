@@ -6,7 +6,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -134,6 +134,29 @@ def test_workers_find_what_one_process_finds(tmp_path: Path) -> None:
             shared.add_rows(*gathered.rows)
     assert told + list(shared.findings()) == expected
     assert {"RC10", "RC30"} <= {one.code for one in expected}
+
+
+def test_threads_find_what_one_thread_finds(tmp_path: Path) -> None:
+    """Explained by xmlschema, with a profile of each kind: whatever is shared between threads shows here."""
+    path = tmp_path / "p.sch"
+    path.write_text(
+        '<schema xmlns="http://purl.oclc.org/dsdl/schematron"><pattern><rule context="*[local-name()=\'pbcoreTitle\']">'
+        '<assert test="@titleType">a title needs its type</assert></rule></pattern></schema>'
+    )
+    contents = [
+        collection(
+            record(n), FAULTY.replace("TDLN-0002", f"A{n}").replace("<pbcoreTitle", "<x/>" * (n % 4) + "<pbcoreTitle")
+        )
+        for n in range(60)
+    ]
+
+    def one(content: bytes) -> list[str]:
+        plans = (Plan(profile=str(path)), Plan(profile="national-index"))
+        return [str(told) for plan in plans for told in Validator(plan).stream([content], "in.xml", to_record)]
+
+    expected = [one(content) for content in contents]
+    with ThreadPoolExecutor(8) as pool:
+        assert list(pool.map(one, contents)) == expected
 
 
 def test_a_name_that_is_not_utf_8(tmp_path: Path) -> None:
