@@ -11,6 +11,7 @@ from crosswalk.errors import MappingError
 from crosswalk.mapping.templates import Template
 from crosswalk.tomlio import complaint, load_toml
 from crosswalk.values.folding import fold
+from crosswalk.values.text import repair
 
 
 class Lookup(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="kebab"):
@@ -166,6 +167,14 @@ def _check_columns(path: str | Path, mapping: Mapping) -> None:
             raise complaint(path, heading, f'"{heading}" goes nowhere, and nothing else uses it', step)
 
 
+def _check_constants(path: str | Path, mapping: Mapping) -> None:
+    for said in (*mapping.constant, *mapping.mark):
+        for text in (said.value, said.source, said.type, said.role, said.annotation):
+            if text and any(letter < " " and letter not in "\t\n\r" for letter in text):
+                problem = f"{text!a} has control characters, which XML forbids"
+                raise complaint(path, said.to, problem, f"write {repair(text)[0]!a}")
+
+
 def _check_skips(path: str | Path, mapping: Mapping) -> None:
     for skip in mapping.skip:
         if not skip.reason.strip():
@@ -201,6 +210,6 @@ def load_mapping(path: str | Path) -> Mapping:
         raise complaint(path, "row", f'"{mapping.row}" is no kind of row', f"use {', '.join(ROWS)}")
     if not mapping.column:
         raise MappingError(path, "names no column", "add a [[column]] with a heading and a `to` or an `aside`")
-    for check in (_check_columns, _check_skips, _check_marks):
+    for check in (_check_columns, _check_constants, _check_skips, _check_marks):
         check(path, mapping)
     return msgspec.structs.replace(mapping, path=str(path))

@@ -43,6 +43,12 @@ MISTAKES: dict[str, tuple[str, int, str, str]] = {
         TAPE + '[[constant]]\nto = "asset.ttle"\nvalue = "x"',
         6, '"asset.ttle" is no place', "asset.title",
     ),
+    "control character": (
+        TAPE + '[[constant]]\nto = "asset.title"\nvalue = "a\\u0001b"',
+        6,
+        "'a\\x01b' has control characters",
+        "write 'ab'",
+    ),
     "skip without reason": (
         TAPE + '[[skip]]\nheading = "Title"\ntexts = ["x"]\nreason = " "',
         5, "gives no reason", "why",
