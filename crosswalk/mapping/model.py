@@ -168,7 +168,8 @@ def _check_columns(path: str | Path, mapping: Mapping) -> None:
 
 
 def _check_constants(path: str | Path, mapping: Mapping) -> None:
-    for said in (*mapping.constant, *mapping.mark):
+    entries: list[Constant | MarkRule] = [*mapping.constant, *mapping.mark]
+    for said in entries:
         for text in (said.value, said.source, said.type, said.role, said.annotation):
             if text and any(letter < " " and letter not in "\t\n\r" for letter in text):
                 problem = f"{text!a} has control characters, which XML forbids"
