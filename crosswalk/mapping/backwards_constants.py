@@ -127,6 +127,6 @@ class Statements:
             assert isinstance(one.spec, model.MarkRule)
             if one.target.level == level and (piece := one.recognise(pieces, even_cells=True)) is not None:
                 piece.taken = MARK
-                note = "see above" if one.spec.note else ""
+                note = one.spec.value if one.spec.note else ""
                 found.append(RowMark(one.spec.heading, one.spec.fill.upper(), one.spec.struck, note))
         return found

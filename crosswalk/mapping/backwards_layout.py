@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import count, islice
 
 from crosswalk.mapping import model
 from crosswalk.values.folding import fold
@@ -43,20 +44,19 @@ class Layout:
     def numbers(self, heading: str) -> Iterator[int]:
         """What the `*` of a heading stands for, one column after the other; never what another entry names outright."""
         block = next((block for block in self._blocks if heading in block), [heading])
-        number = 0
-        while True:
-            number += 1
-            if not any(fold(numbered(one, number)) in self._outright for one in block):
+        for number in count(1):
+            if not any(fold(numbered(one, number)) in self._outright for one in block if "*" in one):
                 yield number
 
     def header(self, counts: Mapping[str, int]) -> list[str]:
         """All headings; `counts` says how many columns a heading with `*` needs (one at the least)."""
         written: list[str] = []
         for block in self._blocks:
-            starred = any("*" in heading for heading in block)
-            many = max(1, *(counts.get(heading, 1) for heading in block)) if starred else 1
-            numbers = self.numbers(block[0])
-            for number in (next(numbers) for _ in range(many)):
+            if "*" not in block[0]:
+                written += block
+                continue
+            many = max(1, *(counts.get(heading, 1) for heading in block))
+            for number in islice(self.numbers(block[0]), many):
                 written += [numbered(heading, number) for heading in block]
         return written
 
