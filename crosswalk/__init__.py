@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from crosswalk.pipeline.delivering import deliver
     from crosswalk.pipeline.reading import read_wordings
     from crosswalk.pipeline.run import Options, Outcome
-    from crosswalk.pipeline.validating import ValidateOptions, findings, validate
+    from crosswalk.pipeline.validating import ValidateOptions, iter_findings, validate
     from crosswalk.records import Asset, EssenceTrack, Instantiation
     from crosswalk.reports.model import Report
 
@@ -38,7 +38,7 @@ _HOMES = {
     "compare": "pipeline.comparing",
     "convert": "pipeline.converting",
     "deliver": "pipeline.delivering",
-    "findings": "pipeline.validating",
+    "iter_findings": "pipeline.validating",
     "read_documents": "pipeline.converting",
     "read_wordings": "pipeline.reading",
     "validate": "pipeline.validating",
@@ -60,7 +60,7 @@ __all__ = [
     "compare",
     "convert",
     "deliver",
-    "findings",
+    "iter_findings",
     "read_documents",
     "read_wordings",
     "validate",

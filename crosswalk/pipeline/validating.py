@@ -69,7 +69,7 @@ def validate(paths: Iterable[str | Path], options: ValidateOptions | None = None
     dict_keys(['SC13'])
     """
     counts = Counts()
-    found = tuple(findings(paths, options, counts))
+    found = tuple(iter_findings(paths, options, counts))
     from importlib.metadata import version
 
     return Report(
@@ -78,7 +78,7 @@ def validate(paths: Iterable[str | Path], options: ValidateOptions | None = None
     )  # fmt: skip
 
 
-def findings(
+def iter_findings(
     paths: Iterable[str | Path], options: ValidateOptions | None = None, counts: Counts | None = None
 ) -> Iterator[Finding]:
     """The findings as they come, those that count: selected, not known, not waived."""

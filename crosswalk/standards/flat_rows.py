@@ -124,7 +124,7 @@ class Joined:
             self.findings.append(finding("FT04", row.origin, message, value=row.cells.get(child.path, "")[:200]))
         given = {name: values for name, values in cells.items() if values}
         nodes = [
-            child.cls(text or "", **{name: values[place] for name, values in given.items() if place < len(values)})  # type: ignore[call-arg]
+            child.cls(text or "", **{name: values[place] for name, values in given.items() if place < len(values)})
             for place, text in enumerate(texts)
         ]
         return {child.field: tuple(nodes) if child.many else next(iter(nodes), None)}

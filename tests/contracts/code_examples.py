@@ -141,12 +141,12 @@ def code_SC12(which: str) -> list[Finding]:
 
 def code_SC13(which: str) -> list[Finding]:
     """A letter among the records, and a record."""
-    from crosswalk.pipeline.validating import findings
+    from crosswalk.pipeline.validating import iter_findings
 
     with TemporaryDirectory() as folder:
         path = Path(folder) / ("letter.txt" if which == "bad" else "records.xml")
         path.write_text("Dear archivist" if which == "bad" else document_of(BASE), encoding="utf-8")
-        return list(findings([path]))
+        return list(iter_findings([path]))
 
 
 def code_KN01(which: str) -> list[Finding]:
