@@ -34,19 +34,36 @@ class Entry(msgspec.Struct, frozen=True):
     code: str = ""
 
 
+ROW, MIDDLE = "\x00", "\x01"  # stand in a row's template for its number, and for its account and record
+KEPT_TEMPLATES = 1_000
+
 HEADER = ("cell", "heading", "account", "record", "field or reason", "code", "text where not carried")
 
 
 class Columns(msgspec.Struct):
-    """What the ledger says of each column of one sheet, prepared so that a row is one join.
+    """What the ledger says of each column of one sheet, prepared so that a row is filled into a template.
 
     `before` is what stands before the row number in an address; `heading` what stands behind it, and what the column is
-    called; `field` where the column goes.
+    called; `field` where the column goes; `templates` the lines of a row by which of its cells are filled.
     """
 
     before: list[str]
     heading: list[str]
     field: list[str]
+    templates: dict[tuple[bool, ...], str] = {}
+
+    def template(self, filled: tuple[bool, ...]) -> str:
+        """The lines of a row with those cells, all of one account. "" where a heading holds what stands for the rest:
+        it cannot be filled in then."""
+        columns = zip(filled, self.before, self.heading, self.field, strict=False)
+        lines = [f"{before}{ROW}{head}{MIDDLE}{field},,\n" for has, before, head, field in columns if has]
+        made = "".join(lines)
+        if made.count(ROW) != len(lines) or made.count(MIDDLE) != len(lines):
+            made = ""
+        if len(self.templates) >= KEPT_TEMPLATES:
+            self.templates.clear()
+        self.templates[filled] = made
+        return made
 
 
 class Ledger:
@@ -105,8 +122,12 @@ class Ledger:
             )
 
     def _plain_lines(self, columns: Columns, row: int, texts: Sequence[str], middle: str) -> str:
-        filled = zip(texts, columns.before, columns.heading, columns.field, strict=False)
-        lines = [f"{before}{row}{heading}{middle}{field},,\n" for text, before, heading, field in filled if text]
+        filled = tuple(map(bool, texts))
+        template = columns.templates.get(filled) or columns.template(filled)
+        if template:
+            return template.replace(ROW, str(row)).replace(MIDDLE, middle)
+        parts = zip(texts, columns.before, columns.heading, columns.field, strict=False)
+        lines = [f"{before}{row}{heading}{middle}{field},,\n" for text, before, heading, field in parts if text]
         return "".join(lines)
 
     def _lines(
