@@ -13,7 +13,8 @@ from pathlib import Path
 
 from crosswalk.errors import UnwritableOutput
 
-MANIFEST = "files.json"  # names every file that the run wrote
+ACCOUNT = "account"  # what a run says of itself, apart from its documents
+MANIFEST = f"{ACCOUNT}/files.json"  # names every file that the run wrote
 
 
 class OutputFolder:
@@ -70,6 +71,7 @@ class OutputFolder:
         return sorted(self._files)
 
     def _put_in_place(self) -> None:
+        (self._stage / ACCOUNT).mkdir(exist_ok=True)
         (self._stage / MANIFEST).write_text(json.dumps(self.files(), indent=1) + "\n", encoding="utf-8")
         if self._place.exists():
             self._place.rename(self._former)

@@ -11,6 +11,7 @@ from crosswalk.delivery.differences import EXACT, Equivalences
 from crosswalk.errors import UnreadableInput
 from crosswalk.findings import Finding
 from crosswalk.pipeline.converting import read_documents
+from crosswalk.pipeline.walking import files_in
 from crosswalk.records import Record
 from crosswalk.standards.base import ReadOptions
 
@@ -26,7 +27,7 @@ def compare(
 
 
 def _records(path: Path) -> Iterator[Record]:
-    files = sorted(file for file in path.rglob("*") if file.is_file()) if path.is_dir() else [path]
+    files = [file for file in files_in([path]) if isinstance(file, Path)]
     if not files:
         raise UnreadableInput(path, "holds no file", "give a file or a folder with records")
     for file in files:

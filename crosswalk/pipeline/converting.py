@@ -13,7 +13,7 @@ import msgspec
 
 from crosswalk.checks.place import Place
 from crosswalk.checks.rules import check_record
-from crosswalk.delivery.folder import OutputFolder
+from crosswalk.delivery.folder import ACCOUNT, OutputFolder
 from crosswalk.errors import CannotContinue, UnreadableInput, UnwritableOutput
 from crosswalk.findings import Finding
 from crosswalk.ledger import Ledger
@@ -22,6 +22,7 @@ from crosswalk.mapping.store import RowStore
 from crosswalk.pipeline.gather import Source, find_mapping, gather
 from crosswalk.pipeline.produce import Item, checked, produce
 from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, Writer, steady_memory
+from crosswalk.pipeline.walking import files_in
 from crosswalk.records import Asset, Collection, Record
 from crosswalk.reports.kinds import render
 from crosswalk.reports.run_report import report_of
@@ -29,7 +30,7 @@ from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standa
 from crosswalk.standards.pbcore import collection_of
 from crosswalk.xmlio import NO_DOCTYPE, start_of
 
-LEDGER, FINDINGS, PAGE = "ledger.csv", "findings.csv", "report.html"
+LEDGER, FINDINGS, PAGE = (f"{ACCOUNT}/{name}" for name in ("ledger.csv", "findings.csv", "report.html"))
 
 
 def convert(inputs: Iterable[str | Path], options: Options) -> Outcome:
@@ -53,7 +54,7 @@ def convert(inputs: Iterable[str | Path], options: Options) -> Outcome:
 
 def collection_of_all(paths: list[Path]) -> Collection:
     """What a collection says of itself, where there is one input and it is a PBCore collection."""
-    one = paths[0] if len(paths) == 1 and recognised(paths[0]).name == "pbcore" else None
+    one = paths[0] if len(paths) == 1 and paths[0].is_file() and recognised(paths[0]).name == "pbcore" else None
     return (collection_of(one) if one is not None else None) or Collection()
 
 
@@ -132,7 +133,10 @@ def _from_sheets(paths: list[Path], mappings: list[Path], run: Run, stack: ExitS
 
 
 def _from_documents(paths: list[Path], run: Run) -> Iterator[Item]:
-    for path in paths:
+    for path in files_in(paths):
+        if isinstance(path, Finding):
+            run.log.add([path])
+            continue
         for read in read_documents(path, ReadOptions(strict=run.options.strict, repair=run.options.repair)):
             if isinstance(read, Finding):
                 run.log.add([read])

@@ -12,7 +12,7 @@ from typing import IO
 
 import msgspec
 
-from crosswalk.delivery.folder import OutputFolder
+from crosswalk.delivery.folder import ACCOUNT, OutputFolder
 from crosswalk.delivery.job import Job, Output, load_job
 from crosswalk.delivery.job import Review as ReviewSpec
 from crosswalk.errors import CannotContinue, MappingError
@@ -30,7 +30,7 @@ from crosswalk.sheets import ReadOptions, Sheet, open_sheets
 from crosswalk.standards.base import WriteOptions
 from crosswalk.values.folding import fold
 
-HELD = "held.csv"
+HELD = f"{ACCOUNT}/held.csv"
 
 
 def deliver(job_path: str | Path, options: Options) -> Outcome:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
@@ -21,18 +20,18 @@ from crosswalk.checks.run import Plan as Layers
 from crosswalk.checks.schema import SchemaCheck, unreadable
 from crosswalk.checks.selection import LAYERS, selection
 from crosswalk.errors import CannotContinue, UnreadableInput
-from crosswalk.findings import Finding, Origin, finding
+from crosswalk.findings import Finding
 from crosswalk.ledger import Ledger
 from crosswalk.mapping.store import RowStore
 from crosswalk.pipeline.converting import from_rows, recognised
 from crosswalk.pipeline.gather import find_mapping, gather
 from crosswalk.pipeline.run import FindingLog, Options, Progress, Run
+from crosswalk.pipeline.walking import STDIN, files_in
 from crosswalk.records import ROOTS, Record
 from crosswalk.reports.model import Report
 from crosswalk.standards import pbcore_fast
 from crosswalk.standards.base import ReadOptions, Standard, standards
 
-STDIN = "-"
 SHEETS = (".xlsx", ".ods", ".csv", ".tsv", ".xlsm")
 RDF_FORMATS = (".ttl", ".nt", ".jsonld", ".rdf")
 
@@ -101,7 +100,7 @@ def _then(found: Iterator[Finding], last: object) -> Iterator[Finding]:
 def _all(paths: Iterable[str | Path], options: ValidateOptions, counts: Counts) -> Iterator[Finding]:
     index = RecordIndex()
     one = partial(_one_file, options=options)
-    files = _files(paths)
+    files = files_in(paths)
     if options.workers > 1:
         with ProcessPoolExecutor(options.workers) as pool:
             for name, found, gathered, records, carriers in pool.map(one, files, chunksize=8):
@@ -144,39 +143,6 @@ def _one_file(
 
 def _layers(options: ValidateOptions) -> Layers:
     return Layers(layers=options.layers, profile=options.profile, phase=options.phase)
-
-
-def _files(paths: Iterable[str | Path]) -> Iterator[Path | Finding]:
-    """The files at some paths, folders gone through in the order of names; links that loop are met once."""
-    for path in map(Path, paths):
-        if str(path) == STDIN or path.is_file():
-            yield path
-        elif path.is_dir():
-            yield from _folder(path)
-        else:
-            raise UnreadableInput(path, "there is no such file or folder", "check the name")
-
-
-def _folder(folder: Path) -> Iterator[Path | Finding]:
-    seen: set[tuple[int, int]] = set()
-    troubles: list[Finding] = []
-
-    def trouble(error: OSError) -> None:
-        troubles.append(_not_read(str(error.filename), error.strerror or "cannot be opened"))
-
-    for place, folders, names in os.walk(folder, followlinks=True, onerror=trouble):
-        state = Path(place).stat()
-        if (state.st_dev, state.st_ino) in seen:
-            folders.clear()
-            continue
-        seen.add((state.st_dev, state.st_ino))
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        yield from (Path(place, name) for name in sorted(names) if not name.startswith("."))
-    yield from troubles
-
-
-def _not_read(file: str, why: str) -> Finding:
-    return finding("SC12", Origin(file=file), f"could not be read: {why}", value=file)
 
 
 def _checked(file: Path, validator: Validator, options: ValidateOptions, index: Index) -> Iterator[Finding]:

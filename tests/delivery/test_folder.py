@@ -85,6 +85,7 @@ def test_a_folder_with_files_of_another_is_never_replaced(tmp_path: Path, manife
     out.mkdir()
     (out / "thesis.odt").write_text("the only copy")
     if manifest is not None:
+        (out / MANIFEST).parent.mkdir()
         (out / MANIFEST).write_text(manifest)
     with pytest.raises(UnwritableOutput, match=r"holds files that no earlier run wrote there: .*thesis\.odt"):
         run(out, {"x.xml": "1"})

@@ -36,7 +36,7 @@ class Delivered:
 
     @cached_property
     def ledger(self) -> dict[str, dict[str, str]]:
-        with (self.out / "ledger.csv").open(encoding="utf-8", newline="") as file:
+        with (self.out / "account" / "ledger.csv").open(encoding="utf-8", newline="") as file:
             return {row["cell"]: row for row in csv.DictReader(file)}
 
     @cached_property

@@ -51,7 +51,7 @@ def counted_xlsx(path: Path) -> set[str]:
 
 
 def ledger(out: Path) -> list[dict[str, str]]:
-    with (out / "ledger.csv").open(encoding="utf-8", newline="") as file:
+    with (out / "account" / "ledger.csv").open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 
 

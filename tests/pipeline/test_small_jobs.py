@@ -94,12 +94,12 @@ def public(folder: Path) -> str:
 
 
 def accounts(folder: Path) -> dict[str, tuple[str, str]]:
-    with (folder / "out" / "ledger.csv").open(encoding="utf-8", newline="") as file:
+    with (folder / "out" / "account" / "ledger.csv").open(encoding="utf-8", newline="") as file:
         return {row["cell"]: (row["account"], row["field or reason"]) for row in csv.DictReader(file)}
 
 
 def held(folder: Path) -> dict[str, tuple[str, str, str]]:
-    with (folder / "out" / "held.csv").open(encoding="utf-8", newline="") as file:
+    with (folder / "out" / "account" / "held.csv").open(encoding="utf-8", newline="") as file:
         return {row["record"]: (row["held because"], row["reason"], row["decided in"]) for row in csv.DictReader(file)}
 
 

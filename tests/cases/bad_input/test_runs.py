@@ -66,12 +66,12 @@ def outcome(result: Result) -> dict[str, Any]:
 
 
 def ledger(folder: Path) -> list[dict[str, str]]:
-    with (folder / "out" / "ledger.csv").open(encoding="utf-8", newline="") as file:
+    with (folder / "out" / "account" / "ledger.csv").open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 
 
 def codes(folder: Path) -> list[str]:
-    with (folder / "out" / "findings.csv").open(encoding="utf-8", newline="") as file:
+    with (folder / "out" / "account" / "findings.csv").open(encoding="utf-8", newline="") as file:
         return [row["code"] for row in csv.DictReader(file)]
 
 

@@ -1,0 +1,46 @@
+"""The files at some paths: folders gone through in the order of names, links that loop met once."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+from crosswalk.delivery.folder import ACCOUNT, MANIFEST
+from crosswalk.errors import UnreadableInput
+from crosswalk.findings import Finding, Origin, finding
+
+STDIN = "-"
+
+
+def files_in(paths: Iterable[str | Path]) -> Iterator[Path | Finding]:
+    """The files, and a finding for each folder that cannot be opened. What a run says of itself (`account`) and hidden
+    files are passed over. Raises `UnreadableInput` where there is no such path."""
+    for path in map(Path, paths):
+        if str(path) == STDIN or path.is_file():
+            yield path
+        elif path.is_dir():
+            yield from _folder(path)
+        else:
+            raise UnreadableInput(path, "there is no such file or folder", "check the name")
+
+
+def _folder(folder: Path) -> Iterator[Path | Finding]:
+    seen: set[tuple[int, int]] = set()
+    troubles: list[Finding] = []
+
+    def trouble(error: OSError) -> None:
+        why = error.strerror or "cannot be opened"
+        place = Origin(file=str(error.filename))
+        troubles.append(finding("SC12", place, f"could not be read: {why}", value=str(error.filename)))
+
+    for place, folders, names in os.walk(folder, followlinks=True, onerror=trouble):
+        state = Path(place).stat()
+        if (state.st_dev, state.st_ino) in seen:
+            folders.clear()
+            continue
+        seen.add((state.st_dev, state.st_ino))
+        account = (Path(place) / MANIFEST).is_file()
+        folders[:] = sorted(n for n in folders if not n.startswith(".") and not (account and n == ACCOUNT))
+        yield from (Path(place, name) for name in sorted(names) if not name.startswith("."))
+    yield from troubles
