@@ -14,7 +14,7 @@ from crosswalk.values.folding import fold
 from crosswalk.values.reading import Doubt, How, Reading
 from crosswalk.values.text import repair
 
-REMEMBERED = 20_000  # distinct wordings a column keeps; beyond that it forgets all and starts again
+REMEMBERED = 4_000  # distinct wordings a column keeps, about 1 kB each; beyond that it forgets all and starts again
 
 # Where goes what a wording says beside its main value (`Reading.also`). Kinds that are not named become annotations.
 ALSO = {
