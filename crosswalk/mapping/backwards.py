@@ -102,8 +102,8 @@ class _OneRecord:
         for copy in copies:
             row = ReturnedRow(marks=looks)
             mine = pieces(copy, "instantiation", without=("essence_tracks",))
-            self._carrier(copy, mine, row)
             self.filler.fill(fitting, row, self.pieces)
+            self._carrier(copy, mine, row)
             for quoted in self.said.quoted:
                 self.filler.quote(quoted, self.pieces if quoted.target.on_asset else mine, row)
             rows.append((copy, mine, row))

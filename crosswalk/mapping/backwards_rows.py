@@ -61,6 +61,8 @@ class Filler:
                 self._spread(way, [match for match in matches if match in free or match in again], row, pieces)
             elif row.cells.get(way.heading):
                 self._confirm(way, row.cells[way.heading], free, pieces)
+            elif way.heading in row.cells:
+                _refuse(free, f'column "{way.heading}" must stay empty beside another value')
             else:
                 groups = [*self._groups(way, free), *self._groups(way, again)]
                 if any(self._put(way, 0, group, row, pieces) for group in groups):
@@ -182,7 +184,8 @@ class Filler:
 
     def _place(self, way: Way, match: Match, row: ReturnedRow) -> None:
         evidence = evidence_of(match.piece.node, way.target)
-        if evidence is not None and not row.sheet and wanted(self._mapping, evidence.sheet):
+        tells = evidence is not None and (not row.sheet or way.target.level != "asset")  # a carrier has one row
+        if evidence is not None and tells and wanted(self._mapping, evidence.sheet):
             row.sheet = evidence.sheet
 
 

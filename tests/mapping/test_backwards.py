@@ -147,6 +147,13 @@ def test_blank_and_ditto_texts_are_never_written(tmp_path: Path) -> None:
         assert found.left[0].value == text
 
 
+def test_a_column_beside_may_carry_something_of_the_asset(tmp_path: Path) -> None:
+    columns = column("Kind", 'to = "asset.type"') + column("Date", 'to = "instantiation.date"\ntype-from = "Kind"')
+    found = back(tmp_path, KEYED + columns, [["Series", "Kind", "Date"], ["TDLN", "created", "1987"]])
+    assert cells(found) == [{"Series": "TDLN", "Kind": "created", "Date": "1987"}]
+    assert found[0].left == []
+
+
 @pytest.mark.parametrize(
     ("template", "text", "expected"),
     [
