@@ -14,7 +14,7 @@ from typing import IO
 
 import msgspec
 
-from crosswalk.delivery.folder import OutputFolder
+from crosswalk.delivery.folder import ACCOUNT, OutputFolder
 from crosswalk.errors import UnwritableOutput
 from crosswalk.findings import Finding
 from crosswalk.mapping.backwards import Backwards, NotReturned, name_of
@@ -31,7 +31,7 @@ from crosswalk.sheets.write import Table, write_csv, write_workbook
 from crosswalk.standards.base import ReadOptions
 from crosswalk.values.folding import fold
 
-NOT_RETURNED = "not-returned.csv"
+NOT_RETURNED = f"{ACCOUNT}/not-returned.csv"
 MAX_ROWS = 1_048_576  # of a sheet: ECMA-376, 18.3.1.73 gives rows by number; the usual programs end here
 NO_LOOKS = "a delimited file has no colours, strike-outs or notes"
 
