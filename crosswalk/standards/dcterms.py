@@ -10,7 +10,16 @@ from crosswalk.findings import Finding
 from crosswalk.records import Record
 from crosswalk.standards.base import Document, ReadOptions, Standard, WriteOptions
 from crosswalk.standards.naming import Names
-from crosswalk.standards.tables.flat_xml import DECLARATION, XSI, Format, Reader, Writer, encoded, identifier_of
+from crosswalk.standards.tables.flat_xml import (
+    DECLARATION,
+    XSI,
+    Format,
+    Reader,
+    Writer,
+    encoded,
+    encoded_all,
+    identifier_of,
+)
 
 DCTERMS = "http://purl.org/dc/terms/"
 CONTAINER = "urn:x-crosswalk:dcterms-record"  # the published schemas declare no root and leave it to the application
@@ -65,10 +74,11 @@ def write(records: Iterable[Record], options: WriteOptions) -> Iterator[Document
 
 
 def _list(writer: Writer, batch: list[Record], name: str) -> Document:
-    pieces = [f"{DECLARATION}<rec:records{FORMAT.declared}>\n".encode()]
-    pieces += [encoded(writer.element(record, "  "), record) for record in batch]
-    pieces.append(b"</rec:records>\n")
-    return Document(name, b"".join(pieces), tuple(map(identifier_of, batch)))
+    pieces = [writer.element(record, "  ") for record in batch]
+    content = encoded_all([f"{DECLARATION}<rec:records{FORMAT.declared}>\n", *pieces, "</rec:records>\n"])
+    if content is None:  # some record holds a character that XML forbids: this says which
+        content = b"".join(encoded(piece, record) for piece, record in zip(pieces, batch, strict=True))
+    return Document(name, content, tuple(map(identifier_of, batch)))
 
 
 def read(path: Path, options: ReadOptions) -> Iterator[Record | Finding]:

@@ -15,10 +15,8 @@ from crosswalk.standards.tables.table import Rule, Table
 
 Statement: TypeAlias = tuple[str, str, str]
 Add: TypeAlias = Callable[[Statement], None]
-Emit: TypeAlias = Callable[[Any, Add], None]
+Emit: TypeAlias = Callable[[Any, Any, Add], None]  # what stands there, what it stands in
 
-_INSTANTIATIONS = attrgetter("instantiations")
-_TRACKS = attrgetter("essence_tracks")
 
 
 class Flat:
@@ -45,59 +43,52 @@ class Flat:
                 self._level("track", track, add)
 
     def _level(self, level: str, node: Any, add: Add) -> None:
-        for emit in self._levels[level]:
-            emit(node, add)
+        for get, emit in self._levels[level]:
+            if found := get(node):
+                emit(found, node, add)
 
 
-def emitters(table: Table, forms: Mapping[str, Form], level: str) -> tuple[Emit, ...]:
-    """One function for each place of that level that the table names, in its order."""
-    places = dict.fromkeys(rule.from_ for rule in table.rule if rule.place.level == level)
-    made = []
-    for path in places:
-        rules = [rule for rule in table.rule if rule.from_ == path]
-        if any(rule.to for rule in rules):
-            made.append(_emitter(rules[0].place, rules, forms))
-    return tuple(made)
+def emitters(table: Table, forms: Mapping[str, Form], level: str) -> tuple[tuple[attrgetter[Any], Emit], ...]:
+    """For each place of that level that the table names, in its order: what to look at, and what to say of it."""
+    places = dict.fromkeys(rule.from_ for rule in table.rule if rule.place.level == level and rule.to)
+    return tuple(_emitter([rule for rule in table.rule if rule.from_ == path], forms) for path in places)
 
 
-def _emitter(place: Place, rules: list[Rule], forms: Mapping[str, Form]) -> Emit:
-    say = _sayer(Choice(place, rules), forms)
-    first = place.chain[0]
-    get = attrgetter(first.field)
+def _emitter(rules: list[Rule], forms: Mapping[str, Form]) -> tuple[attrgetter[Any], Emit]:
+    place = rules[0].place
+    first, say = place.chain[0], _sayer(Choice(place, rules), forms)
+    emit = say
     if len(place.chain) == 2 and first.many and not place.chain[1].many:
-        return _of_pairs(get, attrgetter(place.chain[1].field), say)
-    if len(place.chain) > 1:
-        return _of_containers(get, first.many, _walk(place, 1), say)
-    if not first.many:
+        emit = _of_pairs(attrgetter(place.chain[1].field), say)
+    elif len(place.chain) > 1:
+        emit = _of_containers(first.many, _walk(place, 1), say)
+    elif first.many:
+        emit = _of_many(say)
+    return attrgetter(first.field), emit
 
-        def one(node: Any, add: Add) -> None:
-            if (value := get(node)) is not None:
-                say(value, node, add)
 
-        return one
-
-    def many(node: Any, add: Add) -> None:
-        for value in get(node):
+def _of_many(say: Emit) -> Emit:
+    def emit(found: Any, node: Any, add: Add) -> None:
+        for value in found:
             say(value, node, add)
 
-    return many
+    return emit
 
 
-def _of_pairs(get: attrgetter[Any], inner: attrgetter[Any], say: Any) -> Emit:
+def _of_pairs(inner: attrgetter[Any], say: Emit) -> Emit:
     """Containers of which each holds the value once: the usual case, without lists."""
 
-    def emit(node: Any, add: Add) -> None:
-        for container in get(node):
+    def emit(found: Any, node: Any, add: Add) -> None:
+        for container in found:
             if (value := inner(container)) is not None:
                 say(value, container, add)
 
     return emit
 
 
-def _of_containers(get: attrgetter[Any], many: bool, walk: Any, say: Any) -> Emit:
-    def emit(node: Any, add: Add) -> None:
-        found = get(node)
-        for container in found if many else (found,) if found is not None else ():
+def _of_containers(many: bool, walk: Any, say: Emit) -> Emit:
+    def emit(found: Any, node: Any, add: Add) -> None:
+        for container in found if many else (found,):
             for value, parent in walk(container):
                 say(value, parent, add)
 
@@ -121,7 +112,7 @@ def _walk(place: Place, depth: int) -> Callable[[Any], list[tuple[Any, Any]]]:
     return lambda node: [pair for value, _ in step(node) for pair in deeper(value)]
 
 
-def _sayer(choose: Choice[Rule], forms: Mapping[str, Form]) -> Callable[[Any, Any, Add], None]:
+def _sayer(choose: Choice[Rule], forms: Mapping[str, Form]) -> Emit:
     only = choose.only
     if only is not None and only.form == "plain" and not only.also:
         to = only.to

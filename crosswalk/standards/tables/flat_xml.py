@@ -17,7 +17,7 @@ from crosswalk.records import Asset, Record
 from crosswalk.standards.base import Loss, ReadOptions, WriteOptions
 from crosswalk.standards.tables.choice import folded
 from crosswalk.standards.tables.flat import Flat, Statement
-from crosswalk.standards.tables.forms import FLAT
+from crosswalk.standards.tables.forms import FLAT, REMEMBERED
 from crosswalk.standards.tables.losses import Losses
 from crosswalk.standards.tables.reverse import Reverse
 from crosswalk.standards.tables.table import Known, Table, load
@@ -69,23 +69,14 @@ class Writer:
         self._format, self._options = format_, options
         self._flat = Flat(table, FLAT)
         self._losses = Losses(table, FLAT) if options.on_loss else None
-        self._open = _Opening(format_.kinds, language_tag(options.language))
-        self._root = f"<{format_.root}"
+        self._lines = _Lines(format_.kinds, language_tag(options.language))
 
     def element(self, record: Record, pad: str = "", attributes: str = "") -> str:
         """One record as an element, indented by `pad`, with attributes put in as they are."""
         self._tell(record)
-        inner, opening = pad + "  ", self._open
-        out = [f"{pad}{self._root}{attributes}>\n"]
-        for name, text, kind in self._flat.statements(record):
-            if "&" in text or "<" in text or ">" in text or "\r" in text:
-                text = escape_text(text)
-            if kind:
-                out.append(f"{inner}{opening[name, kind]}{text}</{name}>\n")
-            else:
-                out.append(f"{inner}<{name}>{text}</{name}>\n")
-        out.append(f"{pad}</{self._format.root}>\n")
-        return "".join(out)
+        inner, root, lines = pad + "  ", self._format.root, self._lines
+        found = inner.join(["", *[lines[statement] for statement in self._flat.statements(record)]])
+        return f"{pad}<{root}{attributes}>\n{found}{pad}</{root}>\n"
 
     def _tell(self, record: Record) -> None:
         if self._losses is not None and self._options.on_loss is not None:
@@ -96,19 +87,21 @@ class Writer:
                 self._options.on_finding(problem)
 
 
-class _Opening(dict[tuple[str, str], str]):
-    """Opening tags by element and kind of text."""
+class _Lines(dict[Statement, str]):
+    """Statements as lines of XML: an archive says the same of many records."""
 
     def __init__(self, kinds: Mapping[str, str], language: str) -> None:
         self._kinds, self._language = kinds, language
 
-    def __missing__(self, key: tuple[str, str]) -> str:
-        name, kind = key
+    def __missing__(self, statement: Statement) -> str:
+        name, text, kind = statement
         mark = f' xsi:type="{self._kinds[kind]}"' if kind in self._kinds else ""
         if kind == "prose" and self._language:
             mark = f' xml:lang="{self._language}"'
-        self[key] = tag = f"<{name}{mark}>"
-        return tag
+        if len(self) >= REMEMBERED:
+            self.clear()
+        self[statement] = line = f"<{name}{mark}>{escape_text(text)}</{name}>\n"
+        return line
 
 
 def language_tag(text: str) -> str:
@@ -122,20 +115,26 @@ def language_tag(text: str) -> str:
     return text
 
 
+def encoded_all(pieces: list[str]) -> bytes | None:
+    """The pieces in UTF-8, or None where one of them holds a character that XML forbids."""
+    try:
+        content = "".join(pieces).encode()
+    except UnicodeEncodeError:
+        return None
+    beyond = b"\xef\xbf\xbe" in content or b"\xef\xbf\xbf" in content
+    return None if beyond or len(content.translate(None, _FORBIDDEN_BYTES)) != len(content) else content
+
+
 def encoded(text: str, record: Record) -> bytes:
     """The text in UTF-8; raises CannotContinue where it holds a character that XML forbids."""
-    try:
-        content = text.encode()
-    except UnicodeEncodeError:
-        content = b"\0"
-    beyond = b"\xef\xbf\xbe" in content or b"\xef\xbf\xbf" in content
-    if not beyond and len(content.translate(None, _FORBIDDEN_BYTES)) == len(content):
+    content = encoded_all([text])
+    if content is not None:
         return content
-    if found := FORBIDDEN.search(text):
-        near = text[max(0, found.start() - 30) : found.start()]
-        problem = f"U+{ord(found.group()):04X} is forbidden in XML (XML 1.0, 2.2), after {near!r}"
-        raise CannotContinue(identifier_of(record) or "record", problem, "clean the text first")
-    return content
+    found = FORBIDDEN.search(text)
+    assert found is not None
+    near = text[max(0, found.start() - 30) : found.start()]
+    problem = f"U+{ord(found.group()):04X} is forbidden in XML (XML 1.0, 2.2), after {near!r}"
+    raise CannotContinue(identifier_of(record) or "record", problem, "clean the text first")
 
 
 def identifier_of(record: Record) -> str:
