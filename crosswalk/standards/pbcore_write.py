@@ -111,7 +111,7 @@ def _encoded(text: str, record: Record) -> bytes:
         content = text.encode()
     except UnicodeEncodeError:
         raise _forbidden(text, record) from None
-    beyond = b"\xef\xbf\xbe" in content or b"\xef\xbf\xbf" in content
+    beyond = not text.isascii() and (b"\xef\xbf\xbe" in content or b"\xef\xbf\xbf" in content)
     if beyond or len(content.translate(None, _FORBIDDEN_BYTES)) != len(content):
         raise _forbidden(text, record)
     return content
