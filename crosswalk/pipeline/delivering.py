@@ -12,11 +12,14 @@ from typing import IO
 
 import msgspec
 
+from crosswalk.checks.place import Place
+from crosswalk.checks.run import AnyProfile, load_profile, profiles
+from crosswalk.checks.schematron import Schematron
 from crosswalk.delivery.folder import ACCOUNT, OutputFolder
 from crosswalk.delivery.job import Job, Output, load_job
 from crosswalk.delivery.job import Review as ReviewSpec
 from crosswalk.errors import CannotContinue, MappingError
-from crosswalk.findings import Origin, finding
+from crosswalk.findings import Finding, Origin, Severity, finding
 from crosswalk.ledger import Ledger
 from crosswalk.mapping.store import RowStore
 from crosswalk.pipeline.converting import from_rows, open_run, rules, with_page, writable, write_options
@@ -28,8 +31,11 @@ from crosswalk.rights.gate import public_copy
 from crosswalk.rights.review import Line, Review, Status, read_review
 from crosswalk.sheets import ReadOptions, Sheet, open_sheets
 from crosswalk.standards.base import WriteOptions
+from crosswalk.standards.pbcore import write_record
 from crosswalk.values.folding import fold
+from crosswalk.xmlio import parse_tree
 
+OF_PROFILE = "the receiving party would refuse it"
 HELD = f"{ACCOUNT}/held.csv"
 
 
@@ -95,6 +101,7 @@ def _through_the_gate(job: Job, run: Run, stack: ExitStack, spools: _Spools) -> 
     review = _review(job.review, job.folder, run) if job.review else Review({})
     files = [(_file(job, sheets.file), [find_mapping(m, job.folder) for m in sheets.mapping]) for sheets in job.sheets]
     sources = gather(files, store, run)
+    profile = _profile(job)
     ruled: set[str] = set()
     for assembled in checked(from_rows(sources, store), rules(), run):
         asset = assembled.asset
@@ -106,9 +113,34 @@ def _through_the_gate(job: Job, run: Run, stack: ExitStack, spools: _Spools) -> 
             hold(asset, assembled.rows, ruling.status.value, ruling.reason, run, _decided_in(ruling.place))
             continue
         copy = public_copy(asset, review.is_open)
+        lacking = _lacking(copy.asset, profile, run)
+        if lacking is not None:
+            hold(asset, assembled.rows, OF_PROFILE, lacking.message, run, lacking.origin.cell)
+            continue
         spools.keep_for_public(copy.asset)
         yield Item(copy.asset, assembled.rows, copy.kept)
     _report_strays(review, ruled, run)
+
+
+def _profile(job: Job) -> AnyProfile | None:
+    """What the receiving party requires: a shipped profile by its name, or a file beside the job."""
+    if not job.profile:
+        return None
+    shipped = {path.stem for path in profiles()}
+    return load_profile(job.profile if job.profile in shipped else str(_file(job, job.profile)))
+
+
+def _lacking(asset: Asset, profile: AnyProfile | None, run: Run) -> Finding | None:
+    """The first thing for which the receiving party would refuse the record."""
+    if profile is None:
+        return None
+    place = Place().of(asset)
+    if isinstance(profile, Schematron):
+        found = profile.check(msgspec.structs.replace(place, element=parse_tree(write_record(asset))))
+    else:
+        found = list(profile.check(asset, place))
+    run.log.add(found)
+    return next((one for one in found if one.severity is Severity.ERROR), None)
 
 
 def _decided_in(place: Origin) -> str:
