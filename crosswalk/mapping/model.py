@@ -55,6 +55,10 @@ class Column(Contents, frozen=True, forbid_unknown_fields=True, rename="kebab", 
     minutes_first: bool | None = None
     episode_pattern: str = ""
     fps: str = ""
+    bare_unit: str = ""  # of a bare number in a column of lengths: h, min or s
+    point_is_clock: bool | None = None  # 12.30 min is 12 min 30 s
+    day_counts: bool | None = None  # bare numbers in a column of dates are a workbook's day counts
+    options: dict[str, str] = {}  # further options of the parser, or of a house's own converter
     sure: bool = True  # false: a doubtful reading is carried as written, with an annotation that says so
 
     @property

@@ -223,6 +223,10 @@ def context(mapping: model.Mapping, column: model.Column) -> Context:
         "episode_pattern": column.episode_pattern or mapping.episode_pattern or None,
         "fps": column.fps or mapping.fps or None,
         "century_pivot": mapping.century_pivot,
+        "bare_unit": column.bare_unit or None,
+        "point_is_clock": column.point_is_clock,
+        "day_counts": column.day_counts,
+        "options": tuple(column.options.items()) or None,
         "house_files": tuple(str(Path(mapping.path).parent / name) for name in mapping.vocabularies),
     }
     return Context(**{name: value for name, value in stated.items() if value is not None})  # type: ignore[arg-type]
