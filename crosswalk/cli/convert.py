@@ -8,6 +8,8 @@ import click
 
 from crosswalk.cli.common import OUT, answer, as_json, fail_on, progress, stamp, stopping
 
+COLUMNS = "columns"
+
 
 @click.command("convert")
 @click.argument("inputs", nargs=-1, required=True, type=click.Path(path_type=Path))
@@ -23,19 +25,30 @@ from crosswalk.cli.common import OUT, answer, as_json, fail_on, progress, stamp,
 @click.option("--repair", is_flag=True, help="Mend invalid PBCore where that is certain; lists each repair.")
 @click.option("--template", default="", type=click.Path(), help="Of a load set: the columns of its index.")
 @click.option("--strict", is_flag=True, help="What a lenient reading reports as a warning is an error.")
+@click.option("--form", type=click.Choice(("xlsx", "csv")), default="xlsx", help="Of --to columns.")
+@click.option("--original", is_flag=True, help="Of --to columns: wordings as they were written, where known.")
 @click.option("--ledger/--no-ledger", default=True, help="Write the account of all cells.")
 @fail_on
 @as_json
 def command(
-    inputs: tuple[Path, ...], mappings: tuple[str, ...], fail_on: str, json_out: bool, **options: object
-) -> None:
+    inputs: tuple[Path, ...], mappings: tuple[str, ...], form: str, original: bool, fail_on: str, json_out: bool,
+    **options: object,
+) -> None:  # fmt: skip
     """Turn any readable input into any writable standard.
 
-    Sheets (XLSX, ODS, CSV) need a --mapping; documents are recognised by their content.
+    Sheets (XLSX, ODS, CSV) need a --mapping; documents are recognised by their content. --to columns runs a mapping
+    backwards: records go back into the columns of the sheet that it reads, and what cannot go back is listed.
     """
     from crosswalk.pipeline.converting import convert
+    from crosswalk.pipeline.returning import Form, return_to_sheet
     from crosswalk.pipeline.run import Options
 
     with stopping(), progress() as show:
-        outcome = convert(inputs, Options(mappings=mappings, progress=show, stamp=stamp(), **options))  # type: ignore[arg-type]
+        run = Options(mappings=mappings, progress=show, stamp=stamp(), **options)  # type: ignore[arg-type]
+        if run.to != COLUMNS:
+            outcome = convert(inputs, run)
+        elif len(mappings) != 1:
+            raise click.UsageError("--to columns needs exactly one --mapping.")
+        else:
+            outcome = return_to_sheet(inputs, mappings[0], run, Form(suffix=f".{form}", original=original))
     answer(outcome, json_out, fail_on)

@@ -25,6 +25,7 @@ from crosswalk.mapping.readers import readers_of
 from crosswalk.pipeline.converting import open_run, read_documents, with_page
 from crosswalk.pipeline.gather import find_mapping
 from crosswalk.pipeline.run import Options, Outcome, Run, Writer, safe, steady_memory
+from crosswalk.pipeline.walking import files_in
 from crosswalk.records import Asset
 from crosswalk.sheets.cells import Mark
 from crosswalk.sheets.write import Table, write_csv, write_workbook
@@ -68,7 +69,10 @@ def return_to_sheet(inputs: Iterable[str | Path], mapping: str | Path, options: 
 
 
 def _return(paths: list[Path], backwards: Backwards, sheets: _Sheets, left: Writer, run: Run, form: Form) -> None:
-    for path in paths:
+    for path in files_in(paths):
+        if isinstance(path, Finding):
+            run.log.add([path])
+            continue
         for record in read_documents(path, ReadOptions(strict=run.options.strict, repair=run.options.repair)):
             if isinstance(record, Finding):
                 run.log.add([record])
