@@ -25,6 +25,7 @@ class Choice(Generic[Row]):
         self._texts = any(isinstance(row, Rule) and row.begins for row in rows)
         self._known: dict[Any, Row | None] = {}
         self._field = place.attributes.get(self._keys[0], "") if len(self._keys) == 1 and not self._texts else ""
+        self.key: Getter | None = self._getters[0] if len(self._keys) == 1 and not self._texts else None
         self.only: Row | None = rows[0] if rows and not self._keys and not self._texts else None
 
     def __call__(self, value: Any, parent: Any) -> Row | None:

@@ -8,8 +8,8 @@ from operator import attrgetter
 from typing import Any, TypeAlias
 
 from crosswalk.records import Asset, Instantiation, Record
-from crosswalk.standards.tables.choice import Choice
-from crosswalk.standards.tables.forms import Form
+from crosswalk.standards.tables.choice import Choice, Getter
+from crosswalk.standards.tables.forms import REMEMBERED, Form
 from crosswalk.standards.tables.paths import Place, resolve
 from crosswalk.standards.tables.table import Rule, Table
 
@@ -56,7 +56,7 @@ def emitters(table: Table, forms: Mapping[str, Form], level: str) -> tuple[tuple
 
 def _emitter(rules: list[Rule], forms: Mapping[str, Form]) -> tuple[attrgetter[Any], Emit]:
     place = rules[0].place
-    first, say = place.chain[0], _sayer(Choice(place, rules), forms)
+    first, say = place.chain[0], _sayer(Choice(place, rules), rules, forms)
     emit = say
     if len(place.chain) == 2 and first.many and not place.chain[1].many:
         emit = _of_pairs(attrgetter(place.chain[1].field), say)
@@ -112,37 +112,68 @@ def _walk(place: Place, depth: int) -> Callable[[Any], list[tuple[Any, Any]]]:
     return lambda node: [pair for value, _ in step(node) for pair in deeper(value)]
 
 
-def _sayer(choose: Choice[Rule], forms: Mapping[str, Form]) -> Emit:
-    only = choose.only
-    if only is not None and only.form == "plain" and not only.also:
-        to = only.to
-
-        def plainly(value: Any, parent: Any, add: Add) -> None:
-            add((to, value.text, ""))
-
-        return plainly
-    if only is not None and not only.also:
-        to, write = only.to, forms[only.form].write
-
-        def formed(value: Any, parent: Any, add: Add) -> None:
-            for text, kind in write(value):
-                add((to, text, kind))
-
-        return formed
+def _sayer(choose: Choice[Rule], rules: list[Rule], forms: Mapping[str, Form]) -> Emit:
+    write = {id(rule): _write(rule, forms[rule.form]) for rule in rules if rule.to}
+    if choose.only is not None:
+        return write[id(choose.only)]
+    if choose.key is not None:
+        return _by_key(choose, choose.key, write)
 
     def say(value: Any, parent: Any, add: Add) -> None:
         rule = choose(value, parent)
-        if rule is None or not rule.to:
-            return
-        if rule.form == "plain" and not rule.also:
-            add((rule.to, value.text, ""))
-            return
-        for text, kind in forms[rule.form].write(value):
-            add((rule.to, text, kind))
-            for name in rule.also:
-                add((name, text, kind))
+        if rule is not None and rule.to:
+            write[id(rule)](value, parent, add)
 
     return say
+
+
+def _by_key(choose: Choice[Rule], key: Getter, write: dict[int, Emit]) -> Emit:
+    """One text decides, and an archive has few of them: what is to be said is settled once for each."""
+    known: dict[Any, Emit] = {}
+
+    def say(value: Any, parent: Any, add: Add) -> None:
+        asked = key(value, parent)
+        emit = known.get(asked)
+        if emit is None:
+            if len(known) >= REMEMBERED:
+                known.clear()
+            emit = known[asked] = write.get(id(choose(value, parent)), _nothing)
+        emit(value, parent, add)
+
+    return say
+
+
+def _nothing(value: Any, parent: Any, add: Add) -> None:
+    """A value that the table leaves out."""
+
+
+def _write(rule: Rule, form: Form) -> Emit:
+    """What one row says of a value. Where the text alone decides, it is settled once for all that say the same."""
+    to, also, known = rule.to, rule.also, dict[str, list[Statement]]()
+
+    def plainly(value: Any, parent: Any, add: Add) -> None:
+        add((to, value.text, ""))
+
+    def formed(value: Any, parent: Any, add: Add) -> None:
+        for text, kind in form.write(value):
+            add((to, text, kind))
+            for name in also:
+                add((name, text, kind))
+
+    def remembered(value: Any, parent: Any, add: Add) -> None:
+        found = known.get(value.text)
+        if found is None:
+            if len(known) >= REMEMBERED:
+                known.clear()
+            found = known[value.text] = []
+            formed(value, parent, found.append)
+        for statement in found:
+            add(statement)
+
+    if rule.form == "plain" and not also:
+        return plainly
+    alone = rule.form in ("date", "language", "dcmi-type", "mime", "duration")  # what an archive has few texts of
+    return remembered if alone else formed
 
 
 @cache

@@ -117,11 +117,12 @@ def language_tag(text: str) -> str:
 
 def encoded_all(pieces: list[str]) -> bytes | None:
     """The pieces in UTF-8, or None where one of them holds a character that XML forbids."""
+    text = "".join(pieces)
     try:
-        content = "".join(pieces).encode()
+        content = text.encode()
     except UnicodeEncodeError:
         return None
-    beyond = b"\xef\xbf\xbe" in content or b"\xef\xbf\xbf" in content
+    beyond = not text.isascii() and (b"\xef\xbf\xbe" in content or b"\xef\xbf\xbf" in content)
     return None if beyond or len(content.translate(None, _FORBIDDEN_BYTES)) != len(content) else content
 
 
