@@ -20,6 +20,8 @@ COLUMNS = "columns"
 @click.option("--batch", type=click.IntRange(1, 500), default=500, show_default=True, help="Records in one file.")
 @click.option("--base-uri", default="https://example.org/", help="URIs are minted below it.")
 @click.option("--table", default="", help="A crosswalk table of your own, overriding rows of the shipped one.")
+@click.option("--language", default="", metavar="TAG", help="Language of titles and descriptions, such as en.")
+@click.option("--contact", default="records@example.org", help="Of OAI files: whom a harvester writes to.")
 @click.option("--decisions", default="", type=click.Path(), help="Decisions of a person (CSV), applied first.")
 @click.option("--losses", default="", type=click.Path(), help="List here, value by value, what is not carried.")
 @click.option("--repair", is_flag=True, help="Mend invalid PBCore where that is certain; lists each repair.")

@@ -29,7 +29,7 @@ class GraphCheck:
 
     def accepts(self, content: bytes) -> bool:
         """Whether a document is valid."""
-        return not self.content(content)
+        return self._check.accepts(content, self._format)
 
     def content(self, content: bytes, file: str = "") -> list[Finding]:
         """What is wrong with it."""

@@ -108,7 +108,8 @@ def write_options(options: Options, run: Run) -> WriteOptions:
     """What the standards are told."""
     return WriteOptions(
         batch=options.batch, one_each=options.one_each, base_uri=options.base_uri, stamp=options.stamp,
-        table=options.table, template=options.template, on_loss=run.lost if options.losses else None,
+        table=options.table, template=options.template, language=options.language,
+        contact=options.contact, on_loss=run.lost if options.losses else None,
         on_finding=lambda one: run.log.add([one]),
     )  # fmt: skip
 
@@ -137,7 +138,7 @@ def _from_documents(paths: list[Path], run: Run) -> Iterator[Item]:
         if isinstance(path, Finding):
             run.log.add([path])
             continue
-        for read in read_documents(path, ReadOptions(strict=run.options.strict, repair=run.options.repair)):
+        for read in read_documents(path, _read_options(run.options)):
             if isinstance(read, Finding):
                 run.log.add([read])
                 continue
@@ -145,6 +146,10 @@ def _from_documents(paths: list[Path], run: Run) -> Iterator[Item]:
             run.outcome.carriers += len(read.instantiations) if isinstance(read, Asset) else 1
             run.log.add(check_record(read, Place(file=str(path)).of(read)))
             yield Item(read)
+
+
+def _read_options(options: Options) -> ReadOptions:
+    return ReadOptions(strict=options.strict, repair=options.repair, table=options.table)
 
 
 def read_documents(path: Path, options: ReadOptions) -> Iterator[Record | Finding]:

@@ -45,6 +45,8 @@ class Options(msgspec.Struct, frozen=True, kw_only=True):
     losses: str = ""  # where to list what the standard cannot carry, value by value; "" does not count it
     repair: bool = False
     template: str = ""
+    language: str = ""  # BCP 47, of titles and descriptions
+    contact: str = "records@example.org"  # whom a harvester writes to
     stamp: str = "2000-01-01T00:00:00Z"
     progress: Progress | None = None
 
