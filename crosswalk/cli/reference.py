@@ -56,7 +56,7 @@ SECTIONS = {"standards": standards_table, "losses": losses_table}
 def with_sections(text: str) -> str:
     """A document whose generated sections are made anew."""
     for name, made in SECTIONS.items():
-        section = re.compile(rf"(<!-- generated: {name} -->\n).*?(\n<!-- end -->)", re.S)
+        section = re.compile(rf"(<!-- generated: {name} -->\n)(?:(?!<!-- end).)*?(\n<!-- end -->)", re.S)
         if section.search(text):
             table = made()
             text = section.sub(lambda found, table=table: found[1] + table + found[2], text)  # type: ignore[misc]
