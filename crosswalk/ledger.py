@@ -15,6 +15,7 @@ from typing import TextIO
 import msgspec
 
 from crosswalk.errors import AccountsDiffer
+from crosswalk.tables import as_text
 
 
 class Account(StrEnum):
@@ -147,7 +148,7 @@ class Ledger:
             if entry is None:
                 what = f"{account},{record},{columns.field[i]},,\n"
             else:
-                shown = "" if entry.account is Account.KEPT_BACK else _field(_shown(text))
+                shown = "" if entry.account is Account.KEPT_BACK else _field(as_text(text))
                 what = f"{entry.account},{record},{_field(entry.why)},{entry.code},{shown}\n"
             lines.append(f"{columns.before[i]}{row}{columns.heading[i]}{what}")
         return "".join(lines)
@@ -160,11 +161,6 @@ def columns_of(addresses: Sequence[tuple[str, str]], headings: Sequence[str], fi
         [f"{after},{_field(heading)}," for (_, after), heading in zip(addresses, headings, strict=True)],
         [_field(field) for field in fields],
     )
-
-
-def _shown(text: str) -> str:
-    """A text as a spreadsheet program shows it and does not compute it."""
-    return "'" + text if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text
 
 
 def _field(text: str) -> str:

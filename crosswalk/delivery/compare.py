@@ -15,6 +15,7 @@ import msgspec
 
 from crosswalk.delivery.differences import EXACT, Differ, Difference, Equivalences, place_of
 from crosswalk.records import Asset, Instantiation, Record
+from crosswalk.tables import as_text as as_cell
 
 Key: TypeAlias = Callable[[Record], str]
 _LINES = ("record", "field", "kind", "left", "right", "left place", "right place")
@@ -143,13 +144,8 @@ def as_csv(found: Comparison) -> str:
     for each in found.unpaired:
         places = (each.place, "") if each.side == "left" else ("", each.place)
         writer.writerow([each.record, "", _unpaired(each), "", "", *places])
-    writer.writerows(map(_guarded, map(msgspec.structs.astuple, found.differences)))
+    writer.writerows(map(as_cell, msgspec.structs.astuple(each)) for each in found.differences)
     return out.getvalue()
-
-
-def _guarded(row: tuple[str, ...]) -> list[str]:
-    """Cells that no spreadsheet takes for formulas."""
-    return ["'" + cell if cell.startswith(("=", "+", "-", "@")) else cell for cell in row]
 
 
 def _unpaired(each: Unpaired) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack
 from functools import partial
 from pathlib import Path
 from typing import TextIO
@@ -14,7 +14,7 @@ import msgspec
 from crosswalk.checks.place import Place
 from crosswalk.checks.rules import check_record
 from crosswalk.delivery.folder import ACCOUNT, OutputFolder
-from crosswalk.errors import CannotContinue, UnreadableInput, UnwritableOutput
+from crosswalk.errors import CannotContinue, UnreadableInput
 from crosswalk.findings import Finding
 from crosswalk.ledger import Ledger
 from crosswalk.mapping.assemble import Assembled, assemble
@@ -28,6 +28,7 @@ from crosswalk.reports.kinds import render
 from crosswalk.reports.run_report import report_of
 from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standards
 from crosswalk.standards.pbcore import collection_of
+from crosswalk.tables import written_whole
 from crosswalk.xmlio import NO_DOCTYPE, start_of
 
 LEDGER, FINDINGS, PAGE = (f"{ACCOUNT}/{name}" for name in ("ledger.csv", "findings.csv", "report.html"))
@@ -88,20 +89,6 @@ def with_page(outcome: Outcome, title: str, folder: OutputFolder) -> Outcome:
     """Puts the report beside the documents, as a page that people can look at."""
     folder.write(PAGE, render("html", report_of(outcome, title)).encode())
     return outcome
-
-
-@contextmanager
-def written_whole(path: Path) -> Iterator[TextIO]:
-    """A text file that is written beside and put in place when all went well."""
-    beside = path.with_name(f".{path.name}.unfinished")
-    try:
-        with beside.open("w", encoding="utf-8", newline="") as file:
-            yield file
-        beside.replace(path)
-    except OSError as error:
-        raise UnwritableOutput(path, f"cannot be written ({error.strerror})", "choose another place") from error
-    finally:
-        beside.unlink(missing_ok=True)
 
 
 def write_options(options: Options, run: Run) -> WriteOptions:

@@ -25,13 +25,14 @@ from crosswalk.mapping.store import RowStore
 from crosswalk.pipeline.converting import from_rows, open_run, rules, with_page, writable, write_options
 from crosswalk.pipeline.gather import find_mapping, gather, set_aside
 from crosswalk.pipeline.produce import INVALID, Item, checked, hold, name_of, produce
-from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, safe, steady_memory
+from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, steady_memory
 from crosswalk.records import Asset, Collection
 from crosswalk.rights.gate import public_copy
 from crosswalk.rights.review import Line, Review, Status, read_review
 from crosswalk.sheets import ReadOptions, Sheet, open_sheets
 from crosswalk.standards.base import WriteOptions
 from crosswalk.standards.pbcore import write_record
+from crosswalk.tables import as_text
 from crosswalk.values.folding import fold
 from crosswalk.xmlio import parse_tree
 
@@ -196,7 +197,7 @@ def _held_list(run: Run) -> str:
     writer = csv.writer(buffer, lineterminator="\n")
     writer.writerow(("record", "title", "held because", "reason", "decided in"))
     for one in run.outcome.held:
-        writer.writerow((safe(one.record), safe(one.title), one.why, safe(one.reason), one.cell))
+        writer.writerow((as_text(one.record), as_text(one.title), one.why, as_text(one.reason), one.cell))
     return buffer.getvalue()
 
 

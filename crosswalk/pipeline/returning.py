@@ -24,12 +24,13 @@ from crosswalk.mapping.model import Mapping, load_mapping
 from crosswalk.mapping.readers import readers_of
 from crosswalk.pipeline.converting import open_run, read_documents, with_page
 from crosswalk.pipeline.gather import find_mapping
-from crosswalk.pipeline.run import Options, Outcome, Run, Writer, safe, steady_memory
+from crosswalk.pipeline.run import Options, Outcome, Run, Writer, steady_memory
 from crosswalk.pipeline.walking import files_in
 from crosswalk.records import Asset
 from crosswalk.sheets.cells import Mark
 from crosswalk.sheets.write import Table, write_csv, write_workbook
 from crosswalk.standards.base import ReadOptions
+from crosswalk.tables import as_text
 from crosswalk.values.folding import fold
 
 NOT_RETURNED = f"{ACCOUNT}/not-returned.csv"
@@ -89,7 +90,7 @@ def _return(paths: list[Path], backwards: Backwards, sheets: _Sheets, left: Writ
 
 def _list(record: str, found: list[NotReturned], left: Writer, run: Run) -> None:
     for one in found:
-        left.writerow(map(safe, (record, one.carrier, one.field, one.value, one.why)))
+        left.writerow(map(as_text, (record, one.carrier, one.field, one.value, one.why)))
         by_kind = run.outcome.losses.setdefault(one.field, {})
         by_kind["none"] = by_kind.get("none", 0) + 1
 

@@ -15,6 +15,7 @@ import msgspec
 from crosswalk.findings import Finding, Severity
 from crosswalk.ledger import Ledger
 from crosswalk.standards.base import Lost
+from crosswalk.tables import as_text
 from crosswalk.values.decisions import load_decisions
 
 
@@ -108,12 +109,9 @@ class FindingLog:
 def _row(one: Finding) -> tuple[str, ...]:
     meant = f"did you mean {' or '.join(one.suggestions)}?" if one.suggestions else one.next_step
     place = str(one.origin)
-    return one.severity.word, one.code, one.name, place, one.origin.record, safe(one.value), safe(one.message), meant
+    said = as_text(one.value), as_text(one.message), meant
+    return one.severity.word, one.code, one.name, place, one.origin.record, *said
 
-
-def safe(text: str) -> str:
-    """A text as a spreadsheet program will show it and not compute it."""
-    return "'" + text if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
 
 
 @contextmanager
@@ -150,7 +148,7 @@ class Run:
         by_kind = self.outcome.losses.setdefault(one.field, {})
         by_kind[one.carried] = by_kind.get(one.carried, 0) + 1
         if self.losses is not None and one.carried != "whole":
-            self.losses.writerow((safe(one.record), one.field, safe(one.value), one.carried, one.gone))
+            self.losses.writerow((as_text(one.record), one.field, as_text(one.value), one.carried, one.gone))
 
     def finish(self, is_sheet: bool) -> Outcome:
         """The outcome. Raises `AccountsDiffer` where the ledger's sums do not add up."""

@@ -4,23 +4,22 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import Any, TextIO
+from typing import Any
 
 import msgspec
 
 from crosswalk.errors import UnwritableOutput
 from crosswalk.sheets.cells import Mark
+from crosswalk.tables import as_text, written_whole
 from crosswalk.xmlio import write_whole
 
 CREATED = datetime(2000, 1, 1)  # any fixed moment: the bytes must not depend on the clock
 MAX_CELL_CHARS = 32_767  # what a cell of a workbook holds
 MAX_WIDTH_CHARS, MIN_WIDTH_CHARS = 60, 8
 SHEET_NAME_CHARS = 31
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 CellValue = str | int | float | None
 
@@ -126,7 +125,7 @@ def write_csv(
     are not read again.
 
     Raises UnwritableOutput where the file cannot be written."""
-    with beside(path) as stream:
+    with written_whole(path) as stream:
         writer = csv.writer(stream, lineterminator="\r\n")
         writer.writerow(header)
         for row in rows:
@@ -134,20 +133,4 @@ def write_csv(
 
 
 def _guarded(value: CellValue) -> CellValue:
-    return f"'{value}" if isinstance(value, str) and value.startswith(FORMULA_STARTS) else value
-
-
-@contextmanager
-def beside(path: Path) -> Iterator[TextIO]:
-    """A text stream that becomes the file when all is written; the last good file stays where something fails."""
-    part = path.with_name(f".{path.name}.part")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with part.open("w", encoding="utf-8", newline="") as stream:
-            yield stream
-        part.replace(path)
-    except OSError as error:
-        raise UnwritableOutput(path, f"cannot be written ({error.strerror})", "choose another place") from error
-    finally:
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
+    return as_text(value) if isinstance(value, str) else value

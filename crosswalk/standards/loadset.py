@@ -14,6 +14,7 @@ from crosswalk.standards.base import Document, Standard, WriteOptions, standards
 from crosswalk.standards.loadset_template import DigitalFile, digital_files, load_template, rows
 from crosswalk.standards.naming import Names
 from crosswalk.standards.pbcore_write import identifier_of, write_record
+from crosswalk.tables import as_text
 
 DUBLIN_CORE = "oai_dc"
 
@@ -29,7 +30,7 @@ def write(records: Iterable[Record], options: WriteOptions) -> Iterator[Document
         folder = names.unique(identifier_of(record))
         yield Document(f"{folder}/pbcore.xml", write_record(record), (identifier_of(record),))
         yield from _beside(record, folder, options)
-        writer.writerows([_guarded(cell) for cell in row] for row in rows(record, folder, template))
+        writer.writerows([as_text(cell) for cell in row] for row in rows(record, folder, template))
     yield Document(template.file, index.getvalue().encode())
 
 
@@ -48,11 +49,6 @@ def _files(files: list[DigitalFile]) -> bytes:
     writer.writerow(("name", "algorithm", "digest"))
     writer.writerows((each.name, each.algorithm, each.digest) for each in files)
     return out.getvalue().encode()
-
-
-def _guarded(cell: str) -> str:
-    """A cell that no spreadsheet takes for a formula."""
-    return "'" + cell if cell.startswith(("=", "+", "-", "@")) else cell
 
 
 STANDARD = Standard(

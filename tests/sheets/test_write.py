@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from crosswalk.errors import UnwritableOutput
 from crosswalk.sheets import Kind, Mark, ReadOptions
-from crosswalk.sheets.write import CellValue, Table, beside, sheet_name, write_csv, write_workbook
+from crosswalk.sheets.write import CellValue, Table, sheet_name, write_csv, write_workbook
+from crosswalk.tables import written_whole
 from tests.sheets.make import only_sheet, texts
 
 ODD = [
@@ -141,7 +142,7 @@ def test_a_text_too_long_for_a_cell_is_refused_and_the_old_file_stays(tmp_path: 
 def test_a_failure_half_way_leaves_the_old_file(tmp_path: Path) -> None:
     path = tmp_path / "out.csv"
     path.write_text("old")
-    with pytest.raises(RuntimeError), beside(path) as stream:
+    with pytest.raises(RuntimeError), written_whole(path) as stream:
         stream.write("new")
         raise RuntimeError
     assert path.read_text() == "old"
