@@ -14,12 +14,13 @@ from crosswalk.values.carriers_tokens import pieces
 from crosswalk.vocabularies import Vocabulary, load
 
 Parts = tuple[str, ...]
-UNKNOWN, BREAK, HELD, SOURCE, ON, EXAMPLE, OF = (
+UNKNOWN, BREAK, HELD, SOURCE, ON, ONTO, EXAMPLE, OF = (
     ("unknown",),
     ("break",),
     ("held",),
     ("source",),
     ("on",),
+    ("onto",),
     ("example",),
     ("of",),
 )
@@ -129,8 +130,9 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
         if len(wording) >= _SHORTEST_TOLD and wording.lower() not in written.untold
     ]
     carriers = [
-        ((term.name, term.id or term.name, *term.aliases), _carrier_parts(term.name, written.general))
+        ((wording,), _carrier_parts(term.name, wording, written.general))
         for term in vocabulary.term
+        for wording in (term.name, term.id or term.name, *term.aliases)
     ]
     weak = [(wordings, (f"carrier:{name}", "weak")) for name, wordings in written.weak.items()]
     words = [(word.of, tuple(_split(word.says))) for word in written.word]
@@ -144,6 +146,7 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
         (("and", "und", "et", "y", "plus"), BREAK),
         (written.links["to"], HELD),
         (written.links["from"], SOURCE),
+        (written.links["onto"], ONTO),
         (written.links["on"], ON),
         (written.links["example"], EXAMPLE),
         (written.links["of"], OF),
@@ -187,8 +190,12 @@ def _split(says: str) -> list[str]:
     return [*plain.split(), *told]
 
 
-def _carrier_parts(name: str, general: dict[str, str]) -> Parts:
-    return tuple(general[name].split()) if name in general else (f"carrier:{name}",)
+def _carrier_parts(name: str, wording: str, general: dict[str, str]) -> Parts:
+    """A general term's parts, and that the wording says "reel" where it does; otherwise the carrier."""
+    if name not in general:
+        return (f"carrier:{name}",)
+    parts = tuple(general[name].split())
+    return (*parts, "reel") if "reel" in wording.lower() and "reel" not in parts else parts
 
 
 def _measure(piece: str) -> Parts:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 from rapidfuzz.distance import OSA
 
-from crosswalk.values.carriers_grammar import EXAMPLE, GAUGES, HELD, OF, ON, SOURCE, Grammar, Parts, Rule
+from crosswalk.values.carriers_grammar import EXAMPLE, GAUGES, HELD, OF, ON, ONTO, SOURCE, Grammar, Parts, Rule
 from crosswalk.values.reading import Doubt, How, Reading
 
 _BODIES = frozenset({"reel", "cassette", "disc", "cylinder", "cartridge", "belt", "roll", "record"})
@@ -96,6 +96,9 @@ def _held_and_source(grammar: Grammar, pieces: list[Parts]) -> tuple[list[Parts]
     if SOURCE in pieces:
         at = pieces.index(SOURCE)
         before, after = pieces[:at], pieces[at + 1 :]
+        if ONTO in after and _names_something(after[after.index(ONTO) :]):
+            onto = after.index(ONTO)
+            return after[onto + 1 :], after[:onto]
         if _names_something(before):
             return before, after
         if ON in after:

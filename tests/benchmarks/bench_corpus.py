@@ -81,7 +81,7 @@ def score(kind: str, rows: list[Labelled], same: Same, context: Context | None) 
     misses = []
     for row in rows:
         reading = read(row.value, given(row.note) if context is None else context)
-        correct = reading.settled and any(same(str(reading.value), gold) for gold in row.golds)
+        correct = reading.settled and row.answerable and any(same(str(reading.value), gold) for gold in row.golds)
         resolved += reading.settled and row.answerable
         right += correct and row.answerable
         over += reading.settled and not row.answerable

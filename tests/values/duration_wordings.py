@@ -35,6 +35,10 @@ SETTLED: dict[str, list[tuple[str, float]]] = {
         ("27：40", 1660),
     ],
     "frames": [
+        ("01:27:40:12 @ 25 fps", 5260),
+        ("00:27:40:12 (29.97fps)", 1660),
+        ("1500 frames at 25 fps", 60),
+        ("silent, 18 fps, 11 min.", 660),
         ("00:27:40:12", 1660),
         ("00:27:40;12", 1660),
         ("0:27:40:00", 1660),
@@ -160,6 +164,8 @@ SETTLED: dict[str, list[tuple[str, float]]] = {
         ("60'00\"", 3600),
     ],
     "sums and products": [
+        ("15 + 20 min", 2100),
+        ("1 + 2 hours", 10800),
         ("2x30", 3600),
         ("2 x 30'", 3600),
         ("2x30 min", 3600),
@@ -226,6 +232,8 @@ SETTLED: dict[str, list[tuple[str, float]]] = {
         ("environ 30 min", 1800),
     ],
     "catalogue statements": [
+        ("Reel 2, 27 min.", 1620),
+        ("reel size: 10 1/2 in. running time: 27 min", 1620),
         ("1 videocassette (28 min.)", 1680),
         ("1 videocassette (VHS) (28 min.) : sd., col. ; 1/2 in.", 1680),
         ("1 videoreel (U-matic) (ca. 30 min.) : sd., col. ; 3/4 in. + 1 guide.", 1800),
@@ -239,6 +247,7 @@ SETTLED: dict[str, list[tuple[str, float]]] = {
         ("1200 ft. (33 min.)", 1980),
     ],
     "programs": [
+        ("1660000 ms", 1660),
         ("PT27M40S", 1660),
         ("PT1H", 3600),
         ("PT1H2M3.5S", 3723.5),
@@ -273,6 +282,7 @@ DOUBTFUL: dict[str, list[tuple[str, str]]] = {
         ("10:00:00:00", "DU14"),
     ],
     "points and units": [
+        ("(27.5 m)", "DU06"),
         ("12.30 min", "DU04"),
         ("(12.30 mins)", "DU04"),
         ("1 hour, half", "DU08"),
@@ -290,6 +300,7 @@ DOUBTFUL: dict[str, list[tuple[str, str]]] = {
         ("120 m", "DU06"),
     ],
     "impossible": [
+        ("00:27:40:26 @ 25 fps", "DU11"),
         ("1:75", "DU02"),
         ("12:61", "DU02"),
         ("00:75:00", "DU02"),
@@ -301,6 +312,10 @@ DOUBTFUL: dict[str, list[tuple[str, str]]] = {
         ("00:01:00;01", "DU10"),
     ],
     "several, limits, capacities": [
+        ("15 or 20 min", "DU09"),
+        ("15/30 min", "DU08"),
+        ("15 and 20 min", "DU08"),
+        ("10, 15 and 20 min.", "DU08"),
         ("side A 30 min, side B 28 min", "DU08"),
         ("part 1: 27:40, part 2: 26:10", "DU08"),
         ("27:40 / 57:20", "DU08"),

@@ -74,7 +74,9 @@ class Grammar:
         token = self.tokens[at]
         if token.text in words.DATE_TYPES:
             found.date_types.append(words.DATE_TYPES[token.text])
-        if token.kind == "time":
+        if token.text in ("n", "s") and self._text(at + 1) == "d":  # n.d., s.d.
+            found.unsure.append(f"{token.text}.d.")
+        elif token.kind == "time":
             found.times.append(token.text)
         elif self._is_stray(at):
             found.strays.append(token.text)

@@ -44,6 +44,8 @@ def joined(made: Expression) -> Joined:
     if made.about_span and text and "/" in text:
         both = "/".join(end if end.endswith("~") else f"{end}~" for end in text.split("/"))
         doubts.append(("DT16", "one end or both ends are approximate", (text, both)))
+    if text and made.joints == ["or"] and moments[-1].marks and not moments[0].marks:
+        doubts.append(("DT16", "one of the dates or both are uncertain", (text,)))
     if made.vague and text:
         doubts.append(("DT05", "EDTF has no early, middle or late part of a span", _vague_choices(moments)))
     return text, doubts

@@ -5,6 +5,7 @@ from __future__ import annotations
 from crosswalk.values.dates import numeric, words
 from crosswalk.values.dates.lexer import Token
 from crosswalk.values.dates.moments import Moment
+from crosswalk.values.dates.slips import month_with_a_slip
 from crosswalk.values.reading import Context
 
 Found = tuple[Moment | None, int]
@@ -20,7 +21,7 @@ class Looking:
     def _month(self, at: int, near: int = -1) -> tuple[int, int]:
         """The month or season word there, and the index after it; 0 where there is none."""
         word = self.tokens[at].text if self._kind(at) == "word" else ""
-        number = words.MONTHS.get(word) or words.SEASONS.get(word) or 0
+        number = words.MONTHS.get(word) or words.SEASONS.get(word) or month_with_a_slip(word)
         if not number and near >= 0 and word in words.ROMAN:
             apart = at > near + 1 or not self.tokens[at].glued  # 4x23 is an episode, no October
             number = words.ROMAN[word] if apart and self._digits(self._skip(at + 1)) else 0
@@ -89,7 +90,7 @@ class Looking:
         return (
             self._text(at + 1) in ("-", "/")
             or self._kind(end) == "num"
-            or (self._is_joint(end) and self._kind(end + 1) == "num")
+            or (self._is_joint(end) and self._kind(end + 1 + self._is_joint(end + 1)) == "num")
         )
 
     def _two_digit_doubt(self, at: int) -> tuple[tuple[str, str, tuple[str, ...]], ...]:

@@ -21,7 +21,9 @@ _NUMBER = re.compile(r"\d{4,5}(?:\.\d{1,12})?", re.ASCII)
 _YEAR_FLOAT = re.compile(r"(\d{4})\.0+", re.ASCII)
 _LETTERS = re.compile(r"[^a-z]+")
 _MIDNIGHT = re.compile(r"0?0:00(?::00)?|12:00(?::00)? ?a\.?m\.?")
-_EMPTY_CELL = re.compile(r"1899-12-3[01](?:[T ]00:00(?::00)?)?|1900-01-00|12/3[01]/1899")
+_EMPTY_CELL = re.compile(
+    r"1899-12-3[01](?:[T ]00:00(?::00)?)?|1900-01-00|12/3[01]/1899|0?1/00?/(?:19)?00|00?/0?1/(?:19)?00"
+)
 _BARE_SPAN = re.compile(r"\d{4}/\d{4}", re.ASCII)
 _YEAR_MONTH = re.compile(r"\d{4}-\d\d", re.ASCII)
 _YEARS = re.compile(r"(?:^|[/\[{,.])(\d[\dX]{3})")

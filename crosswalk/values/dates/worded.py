@@ -27,7 +27,7 @@ class Worded(Singles):
                 and digits
                 and len(digits) <= 2
                 and 1 <= int(digits) <= 31
-                and not self._is_pair(self._skip(after))
+                and not self._is_month_and_year(self._skip(after))
             ):
                 return Moment(year, month, int(digits)), self._skip(after) + 1
             return Moment(year, month), after
@@ -42,6 +42,10 @@ class Worded(Singles):
             if moment:
                 return moment, at + 3
         return Moment(year), at + 1
+
+    def _is_month_and_year(self, at: int) -> bool:
+        """`1987 Sept 9/87`; but `1987 Sept 14-15` names two days."""
+        return self._is_pair(at) and self.tokens[at + 1].text == "/"
 
     def _opens_span(self, at: int, after: int) -> bool:
         """`1987-April 1988`: the month belongs to the year behind it."""

@@ -162,7 +162,8 @@ OFTEN_NO_MONTH: Final[frozenset[str]] = _words("may march mar set mai ago mars j
 # Words that say the writer did not know; a value beside them is a proposal.
 UNSURE: Final[frozenset[str]] = _words(
     """
-    latest earliest least most unsure unknown unverified unconfirmed tbc tbd check verify guess not no wrong
+    latest earliest least most unsure unknown undated undatiert unspecified nd
+    unverified unconfirmed tbc tbd check verify guess not no wrong
     incorrect various mixed unbekannt unsicher inconnu inconnue incertain desconocido desconocida incierto
     """
 )
@@ -182,6 +183,7 @@ CUES: Final[frozenset[str]] = _words(
     recording tx air airdate release premiere production publication transmitted transmission premiered rec made
     issued published created copyright c r aufgenommen aufnahme gesendet sendung datum jahr gedreht enregistre
     diffuse tourne date annee grabado emitido fecha ano filmado on edited performed live
+    bulk inclusive incl predominantly
     """
 )
 

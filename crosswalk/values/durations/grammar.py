@@ -36,7 +36,7 @@ class Found(msgspec.Struct):
     not_time: bool = False
     day_time: bool = False
     loose_figure: bool = False  # "4 30-minute programmes"
-    parts: bool = False  # "two parts, 30 min"
+    parts: bool = False  # "two parts, 30 min", "15, 20 and 30 min"
     negative: bool = False
 
 
@@ -110,11 +110,18 @@ class Grammar(Amounts):
         text = self._text(at)
         if text in words.CARRIERS and self._kind(at) == "word":
             found.capacity = True
-        elif text == "+" or ((text == "-" or text in ("to", "bis", "a")) and self._sum(at + 1, False)[0]):
+        elif text == "+" or (text in words.SPAN and self._sum(at + 1, False)[0]):
             found.limit = True
+        elif self._is_list(at, found.terms[-1]):
+            found.parts = True
         else:
             return at
         return at + 1
+
+    def _is_list(self, at: int, term: Term) -> bool:
+        """`30/60 min`, `5, 10 and 15 min`: lengths of which only the last has its unit. Not `Reel 2, 28 min`."""
+        joint = self._text(at) in ("/", ",", ";", "&") or self._text(at) in words.AND
+        return joint and bool(term.bare) and self._kind(at - 2) != "word" and bool(self._sum(at + 1, False)[0])
 
     def _unit_is_length(self, at: int) -> bool:
         return self._kind(at) == "word" and self._text(at) in words.NOT_TIME and self._text(at - 1) not in words.UNITS
@@ -140,7 +147,9 @@ class Grammar(Amounts):
             more, after = self._product(at + 1, labelled)
             if not more:
                 break
-            term = Term(_added(_assumed(term), _assumed(more)))
+            unit = words.UNITS.get(self._text(after - 1), 0) if term.bare and not more.bare else 0
+            first = Length(term.length.seconds * unit) if unit else _assumed(term)  # 30 + 30 min
+            term = Term(_added(first, _assumed(more)))
             at = after
         return term, at
 
@@ -202,7 +211,8 @@ class Grammar(Amounts):
             at = self._between(at)
         if not unit:
             return self._bare(start)
-        if self._text(at - 1) == "m" and total >= 6000 and at - start == 2:
+        of_film = total >= 6000 or total % 60
+        if self._text(at - 1) == "m" and of_film and at - start == 2:
             doubts += (("DU06", "m may be minutes or metres of film", (Length(total).text,)),)
         tail, at = self._frames(at, unit)
         return Term(Length(total, tail, doubts)), at

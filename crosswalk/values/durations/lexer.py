@@ -74,6 +74,19 @@ def stated_form(text: str) -> tuple[str, str]:
     return text[: match.start()] + " " + text[match.end() :], said
 
 
+_RATE = re.compile(
+    r"(?:@|\bat\b|\bbei\b|,|\()? ?(\d\d(?:[.,]\d{1,3})?) ?(?:fps|f/s|frames?/s|frames per second|i/s)\b\)?"
+)
+
+
+def stated_rate(text: str) -> tuple[str, str]:
+    """The text without the rate at which its frames count, and that rate: `01:27:40:12 @ 25 fps`."""
+    match = _RATE.search(text)
+    if not match or not any(map(str.isdigit, text[: match.start()])):
+        return text, ""
+    return f"{text[: match.start()]} {text[match.end() :]}".strip(), match[1].replace(",", ".")
+
+
 def tokens(text: str) -> list[Token]:
     """The tokens of a plain text, without spaces and brackets.
 

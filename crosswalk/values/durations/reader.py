@@ -5,14 +5,17 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+import msgspec
+
 from crosswalk.values.durations import words
 from crosswalk.values.durations.clocks import DoubtRow, Length, clock
 from crosswalk.values.durations.grammar import Found, Grammar, Term
-from crosswalk.values.durations.lexer import LONGEST, plain, stated_form, tokens
+from crosswalk.values.durations.lexer import LONGEST, plain, stated_form, stated_rate, tokens
 from crosswalk.values.durations.plans import planned
 from crosswalk.values.durations.quick import quick
 from crosswalk.values.durations.times import from_seconds
 from crosswalk.values.reading import NO_CONTEXT, Context, Doubt, How, Reading, refused
+from crosswalk.values.timecodes import rate
 
 _EXACT = re.compile(r"0\d:[0-5]\d:[0-5]\d(?:\.\d{3})?")
 _ISO = re.compile(
@@ -22,6 +25,8 @@ _DAYS = re.compile(r"(\d{1,2}) days?,? (\d{1,2}:\d\d:\d\d(?:\.\d{1,6})?)")
 _WORKBOOK = re.compile(r"(?:(1899-12-3[01])|(1900-01-0[01]))[ T](\d\d:\d\d:\d\d)(?:\.\d+)?")
 _FLOAT = re.compile(r"(\d{1,7})(?:\.(\d{1,17}))?")
 _THOUSANDS = re.compile(r",(?=\d{3}(?:\D|$))")
+_FRAMES = re.compile(r"(\d{1,8}) ?(?:f|fr|frs|frames?|bilder|images)\.?,?", re.ASCII)
+_MILLISECONDS = re.compile(r"(\d{1,9}) ?(?:ms|msecs?|millisec(?:ond)?s?)\.?", re.ASCII | re.IGNORECASE)
 _LETTERS = re.compile(r"[^a-z]+")
 LONGEST_MINUTES = 600  # no carrier in use holds ten hours, so a larger bare number counts seconds
 LONG_PROSE = 25
@@ -56,6 +61,9 @@ def _machine(text: str, context: Context) -> Reading | None:
         days, hours, minutes, seconds, fraction = (iso[at] or "0" for at in range(1, 6))
         whole = ((int(days) * 24 + int(hours)) * 60 + int(minutes)) * 60 + int(seconds)
         return _settled(Length(whole + Fraction(int(fraction), 10 ** len(fraction))), "iso-duration", context)
+    thousandths = _MILLISECONDS.fullmatch(text)
+    if thousandths:
+        return _settled(Length(Fraction(int(thousandths[1]), 1000)), "milliseconds", context)
     days_and = _DAYS.fullmatch(text)
     workbook = _WORKBOOK.fullmatch(text)
     if not days_and and not workbook:
@@ -71,6 +79,9 @@ def _machine(text: str, context: Context) -> Reading | None:
 
 def _worded(text: str, context: Context) -> Reading:
     cleaned, form = stated_form(plain(text))
+    cleaned, fps = stated_rate(cleaned)
+    if fps and (by_frames := _by_frames(cleaned, fps, context)):
+        return by_frames
     if _FLOAT.fullmatch(cleaned):
         return _bare(cleaned, context)
     if not any(map(str.isalnum, cleaned)) or (
@@ -79,6 +90,18 @@ def _worded(text: str, context: Context) -> Reading:
         return refused("DU05" if len(cleaned) < 40 else "DU01", "there is no length here")
     found = Grammar(tokens(cleaned), context, {"minutes": True, "hours": False}.get(form)).parse()
     return _chosen(found, context)
+
+
+def _by_frames(text: str, fps: str, context: Context) -> Reading | None:
+    """A length whose rate is stated: so many frames, or a timecode, whose last figure the rate limits."""
+    try:
+        per_second = rate(fps)
+    except ValueError:
+        return None
+    count = _FRAMES.fullmatch(text)
+    if count:
+        return _settled(Length(int(count[1]) / per_second), "frames-at-a-rate", context)
+    return _worded(text, msgspec.structs.replace(context, fps=context.fps or fps))
 
 
 def _chosen(found: Found, context: Context) -> Reading:

@@ -60,6 +60,9 @@ CARRIERS: Final[frozenset[str]] = _words(
     """
 )
 
+# Between two lengths: from one to the other, or either.
+SPAN: Final[frozenset[str]] = _words("- to bis a or oder ou")
+
 EACH: Final[frozenset[str]] = _words(
     """
     each apiece per ea je jeweils chacun chacune chaque cada
