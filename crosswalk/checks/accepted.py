@@ -134,7 +134,7 @@ class Waivers:
 
 
 def read_waivers(path: Path) -> Waivers:
-    """The waivers in a decisions file (columns kind, text, value; text is the record's identifier, value the code).
+    """The waivers in a decisions file (columns kind, text, decided; text is the record's identifier, decided the code).
 
     Raises MappingError, with the line, where a waiver names no code."""
     waived: dict[tuple[str, str], int] = {}
@@ -144,7 +144,7 @@ def read_waivers(path: Path) -> Waivers:
             reader = csv.DictReader(stream)
             for row in reader:
                 if (row.get("kind") or "").strip() == "waiver":
-                    code = (row.get("value") or row.get("decided value") or "").strip()
+                    code = (row.get("decided") or row.get("value") or "").strip()
                     if code not in known:
                         raise MappingError(f"{path}:{reader.line_num}", f'"{code}" is no code and no family', "mend it")
                     waived[(row.get("text") or "").strip(), code] = reader.line_num
