@@ -15,7 +15,8 @@ ROOT = Path(__file__).resolve().parents[2]
 
 def commands_page() -> str:
     """The page of all commands, as the commands describe themselves."""
-    context = click.Context(main, info_name="crosswalk", max_content_width=100, terminal_width=100)
+    settings = {**main.context_settings, "max_content_width": 100, "terminal_width": 100}
+    context = click.Context(main, info_name="crosswalk", **settings)
     pages = [_page(main, context)]
     for name in main.list_commands(context):
         command = main.get_command(context, name)

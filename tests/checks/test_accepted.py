@@ -104,7 +104,7 @@ def test_a_list_that_is_not_there(tmp_path: Path) -> None:
 
 def waivers(folder: Path, *rows: str) -> Waivers:
     path = folder / "decisions.csv"
-    path.write_text("kind,text,value,who,when,note\n" + "".join(f"{row}\n" for row in rows), encoding="utf-8")
+    path.write_text("kind,text,decided,by,on,note\n" + "".join(f"{row}\n" for row in rows), encoding="utf-8")
     return read_waivers(path)
 
 

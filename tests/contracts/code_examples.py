@@ -171,7 +171,7 @@ def code_KN02(which: str) -> list[Finding]:
         path = Path(folder) / "decisions.csv"
         code = "RC30" if which == "bad" else "RC50"
         row = f"waiver,TDLN-0423,{code},A. Vale,2026-03-02,"
-        path.write_text(f"kind,text,value,who,when,note\n{row}\n", encoding="utf-8")
+        path.write_text(f"kind,text,decided,by,on,note\n{row}\n", encoding="utf-8")
         waivers = read_waivers(path)
         list(waivers.left(found))
         return list(waivers.unused())
