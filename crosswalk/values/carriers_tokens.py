@@ -34,7 +34,7 @@ _UNITS = {
     "cm": "cm",
     "x": "x",
 }
-_NUMBER = r"\d+(?:[ -]\d+/\d+|(?:[.,:/]\d+)*)"
+_NUMBER = r"(?:\d{1,2}[ -]\d+/\d+|\d+(?:[.,:/]\d+)*)"  # a model's number takes no fraction: CV-2000 1/2"
 _PARTS = re.compile(rf"({_NUMBER})[ -]*(.*)", re.DOTALL)
 
 

@@ -66,6 +66,10 @@ SETTLED: dict[str, list[tuple[str, str]]] = {
         ("19791123T211500", "1979-11-23T21:15:00"),
     ],
     "words": [
+        ("Apirl 1979", "1979-04"),
+        ("3 Augst 1979", "1979-08-03"),
+        ("79-Nov", "1979-11"),
+        ("Augusta, recorded 1979", "1979"),
         ("Novmber 23, 1979", "1979-11-23"),
         ("23 Ocotber 1979", "1979-10-23"),
         ("Janurary 1979", "1979-01"),
@@ -149,6 +153,7 @@ SETTLED: dict[str, list[tuple[str, str]]] = {
         ("23 de maio de 1979", "1979-05-23"),
     ],
     "about and perhaps": [
+        ("November 3?, 1979", "1979-11-03?"),
         ("c. 1964", "1964~"),
         ("c 1964", "1964~"),
         ("ca 1964", "1964~"),
@@ -296,6 +301,7 @@ SETTLED: dict[str, list[tuple[str, str]]] = {
         ("1950s-70s", "195X/197X"),
     ],
     "decades, centuries, seasons": [
+        ("Spring semester 1979", "1979-21"),
         ("1950s", "195X"),
         ("1950's", "195X"),
         ("the 1950s", "195X"),

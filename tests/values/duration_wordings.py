@@ -232,6 +232,9 @@ SETTLED: dict[str, list[tuple[str, float]]] = {
         ("environ 30 min", 1800),
     ],
     "catalogue statements": [
+        ("27 min/16mm", 1620),
+        ("45 min (2 tapes)", 2700),
+        ("45 min (2 x 22 min 30 sec)", 2700),
         ("Reel 2, 27 min.", 1620),
         ("reel size: 10 1/2 in. running time: 27 min", 1620),
         ("1 videocassette (28 min.)", 1680),
@@ -312,6 +315,8 @@ DOUBTFUL: dict[str, list[tuple[str, str]]] = {
         ("00:01:00;01", "DU10"),
     ],
     "several, limits, capacities": [
+        ("TRT 26:40/28:10", "DU09"),
+        ("10 min. (of 45)", "DU08"),
         ("15 or 20 min", "DU09"),
         ("15/30 min", "DU08"),
         ("15 and 20 min", "DU08"),

@@ -65,6 +65,12 @@ _REWRITES: Final[tuple[tuple[str, re.Pattern[str], str], ...]] = tuple(
         ("new y", r"\bnew year'?s?\b(?: eve| day)?", "newyear"),
         # 3\4\87, 1987_04_03
         ("", r"(?<!\d)(\d{1,4})([\\|_])(\d\d?)\2(\d{1,4})(?!\d)", r"\1/\3/\4"),
+        # 87-May
+        (
+            "",
+            r"^((?:3[2-9]|[4-9]\d))[-/ ]((?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*)\.?$",
+            r"\2 \1",
+        ),
         # cop. 1987, p1987: copyright (AACR2 1.4F6)
         ("cop", r"\bcop(?:r|yr)?\b\.?(?=\s?\d{4})", "copyright "),
         ("(c)", r"\(c\) ?(?=\d{4})", "copyright "),

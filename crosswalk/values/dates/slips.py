@@ -9,8 +9,9 @@ from rapidfuzz.distance import OSA
 from crosswalk.values.dates.words import MONTHS
 
 _SHORTEST = 6
-_OFTEN_PEOPLE = 8  # Augusta, Augustin
-_LONG_NAMES = {name: month for name, month in MONTHS.items() if len(name) > _SHORTEST and month != _OFTEN_PEOPLE}
+_AUGUST = 8
+_LONG_NAMES = {name: month for name, month in MONTHS.items() if len(name) > _SHORTEST and month != _AUGUST}
+_SHORT_NAMES = {"april": 4, "august": _AUGUST}  # near to Augusta, so nothing may be wrong but the order or a gap
 
 
 @lru_cache(maxsize=4096)
@@ -20,6 +21,10 @@ def month_with_a_slip(word: str) -> int:
     >>> month_with_a_slip("feburary"), month_with_a_slip("remember")
     (2, 0)
     """
+    for name, month in _SHORT_NAMES.items():
+        exchanged = sorted(word) == sorted(name)
+        if (exchanged or len(word) < len(name)) and OSA.distance(word, name, score_cutoff=1) == 1:
+            return month
     if len(word) < _SHORTEST or not word.isalpha():
         return 0
     near = {month for name, month in _LONG_NAMES.items() if OSA.distance(word, name, score_cutoff=1) <= 1}

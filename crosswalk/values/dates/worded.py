@@ -102,9 +102,11 @@ class Worded(Singles):
         return None, at
 
     def _month_day(self, month: int, day: int, at: int) -> Found:
-        year, end = self._year(self._skip(at + 1))
-        if year and not self._may_be_day(at, end):
-            return Moment(year, month, day, doubts=self._two_digit_doubt(end - 1)), end
+        asked = self._text(at + 1) == "?"  # June 3?, 1987
+        year, end = self._year(self._skip(at + 1 + asked))
+        if year and not self._may_be_day(at + asked, end):
+            marks = "?" if asked else ""
+            return Moment(year, month, day, marks=marks, doubts=self._two_digit_doubt(end - 1)), end
         moment = Moment("", month, day)
         text = self.tokens[at].text
         if len(text) == 2 and not self._is_joint(at + 1):

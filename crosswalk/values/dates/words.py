@@ -171,7 +171,8 @@ UNSURE: Final[frozenset[str]] = _words(
 # Words that stand between the parts of one date.
 FILLER: Final[frozenset[str]] = _words(
     """
-    the of on de del des d le la les el los las die den dem der von vom am an im in year sic ie season seasons years yr
+    the of on de del des d le la les el los las die den dem der von vom am an im in year sic ie season seasons semester
+    years yr
     annee ano jahr jahre jahren
     """
 )

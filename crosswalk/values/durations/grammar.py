@@ -109,14 +109,22 @@ class Grammar(Amounts):
         """What follows a length and changes its sense: a carrier, a plus sign, a span."""
         text = self._text(at)
         if text in words.CARRIERS and self._kind(at) == "word":
-            found.capacity = True
+            found.capacity = found.capacity or not found.terms[-1].bare
+        elif text == "of" and self._sum(at + 1, False)[0]:
+            found.parts = True
         elif text == "+" or (text in words.SPAN and self._sum(at + 1, False)[0]):
             found.limit = True
+        elif text == "/" and not found.terms[-1].bare and self._is_length(at + 1):
+            found.limit = True  # TRT 28:30/28:46
         elif self._is_list(at, found.terms[-1]):
             found.parts = True
         else:
             return at
         return at + 1
+
+    def _is_length(self, at: int) -> bool:
+        term, after = self._sum(at, False)
+        return term is not None and not self._unit_is_length(after)
 
     def _is_list(self, at: int, term: Term) -> bool:
         """`30/60 min`, `5, 10 and 15 min`: lengths of which only the last has its unit. Not `Reel 2, 28 min`."""
@@ -227,7 +235,9 @@ class Grammar(Amounts):
 
     def _may_be_bare(self, at: int, after: int, amount: Fraction) -> bool:
         figure = self._kind(at) == "num" and amount.denominator == 1 and amount < 60
-        return figure and self._text(after) not in words.TIMES and self._text(at - 1) not in (",", "&", "and")
+        counted = self._text(after) in words.CARRIERS or self._text(after) in words.COUNTED  # 60 min (2 tapes)
+        listed = self._text(at - 1) in (",", "&", "and")
+        return figure and not counted and not listed and self._text(after) not in words.TIMES
 
     def _bare(self, at: int) -> tuple[Term | None, int]:
         """A figure without a unit; the reader decides what it counts."""

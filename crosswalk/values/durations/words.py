@@ -60,6 +60,15 @@ CARRIERS: Final[frozenset[str]] = _words(
     """
 )
 
+# What a small figure behind a length counts.
+COUNTED: Final[frozenset[str]] = _words(
+    """
+    part parts side sides episode episodes program programs programme programmes segment segments track tracks
+    channel channels item items spool spools piece pieces screen screens copy copies videocassette videocassettes
+    audiocassette audiocassettes videotape videotapes audiotape audiotapes tapes reels teile parties partes
+    """
+)
+
 # Between two lengths: from one to the other, or either.
 SPAN: Final[frozenset[str]] = _words("- to bis a or oder ou")
 
