@@ -143,7 +143,7 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
         *carriers,
         *weak,
         *words,
-        (("and", "und", "et", "y", "plus"), BREAK),
+        (("and", "und", "et", "y", "plus", "also on", "also as", "also available on", "as well as"), BREAK),
         (written.links["to"], HELD),
         (written.links["from"], SOURCE),
         (written.links["onto"], ONTO),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 from rapidfuzz.distance import OSA
 
-from crosswalk.values.carriers_grammar import EXAMPLE, GAUGES, HELD, OF, ON, ONTO, SOURCE, Grammar, Parts, Rule
+from crosswalk.values.carriers_grammar import BREAK, EXAMPLE, GAUGES, HELD, OF, ON, ONTO, SOURCE, Grammar, Parts, Rule
 from crosswalk.values.reading import Doubt, How, Reading
 
 _BODIES = frozenset({"reel", "cassette", "disc", "cylinder", "cartridge", "belt", "roll", "record"})
@@ -110,6 +110,10 @@ def _held_and_source(grammar: Grammar, pieces: list[Parts]) -> tuple[list[Parts]
         if _names_something(pieces[at + 1 :]):
             return pieces[:at], pieces[at + 1 :]
         pieces = [piece for piece in pieces if piece != OF]
+    if ONTO in pieces:
+        at = pieces.index(ONTO)
+        if any("store" in piece or "file" in piece for piece in pieces[at + 1 :]):  # VHS to MP4
+            return pieces[at + 1 :], pieces[:at]
     return _split_at_on(grammar, pieces)
 
 
@@ -119,9 +123,19 @@ def _split_at_on(grammar: Grammar, pieces: list[Parts]) -> tuple[list[Parts], li
         at = pieces.index(ON)
         before, after = pieces[:at], pieces[at + 1 :]
         stored = any("store" in piece or "file" in piece for piece in after)
+        if _apart(before):
+            return [piece for piece in pieces if piece != ON], None
         if _found(grammar, before).settled and (stored or _carriers(grammar, after)):
             return after, before
     return [piece for piece in pieces if piece != ON], None
+
+
+def _apart(before: list[Parts]) -> bool:
+    """`VHS; access copy on DVD`: what is on the other carrier is a copy beside the first."""
+    at = len(before)
+    while at and before[at - 1] and before[at - 1][0].startswith("generation="):
+        at -= 1
+    return 0 < at < len(before) and before[at - 1] == BREAK
 
 
 def _names_something(pieces: list[Parts]) -> bool:
