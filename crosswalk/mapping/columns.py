@@ -32,6 +32,7 @@ WITH_ALSO = ("carrier", "generation")  # parsers whose side remarks belong in th
 UNSURE = "as written; not read with certainty"
 FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")  # XML 1.0, production 2 (Char)
 NOTHING_MORE = Contents()
+WRITTEN = {how: how.value for how in How}  # looked up: asking the member itself takes five times as long
 UNCARRIED_ALSO = ("rda-carrier", "rda-media", "domain", "kind")  # facts of the term, not words of the cell
 
 
@@ -44,10 +45,6 @@ class Made(msgspec.Struct, frozen=True, eq=False):
     value: str
     how: str
     rule: str
-
-    def says_the_same(self, other: Made) -> bool:
-        """Whether two elements of one field differ in their evidence alone."""
-        return self.value == other.value and self.element.said == other.element.said
 
 
 class Outcome(msgspec.Struct, frozen=True, gc=False):
@@ -94,11 +91,12 @@ class Bound(msgspec.Struct):
     def outcome(self, texts: list[str]) -> Outcome:
         """What the cell of this column in a row of texts comes to. The cell is not empty."""
         text = texts[self.index]
-        key = (text, *[_at(texts, i) for i in self.beside.values()]) if self.beside else text
+        beside = self.beside
+        key = (text, *[_at(texts, i) for i in beside.values()]) if beside else text
         known = self.memo.get(key)
         if known is None:
-            beside = self._companions(texts) if self.beside else {}
-            known = self._remember(key, self._read(text, beside, self.read))
+            said = self._companions(texts) if beside else {}
+            known = self._remember(key, self._read(text, said, self.read))
         if known.doubts and self.carrier is not None and _at(texts, self.carrier.index):
             return self._with_carrier(text, texts)
         return known
@@ -164,9 +162,10 @@ class Bound(msgspec.Struct):
                 return Outcome((), Entry(Account.REFUSED, "not in the look-up sheet", "MP06"), (doubt,), False)
             text = looked_up
         reading = read(text)
-        if reading.settled:
-            made, mended = self._made(reading, reading.value or "", beside), _mended(reading)
-            return Outcome(made, None, mended, not mended, reading.value or "")
+        value = reading.value
+        if value is not None and not reading.doubts:
+            mended = _mended(reading) if reading.rule else ()
+            return Outcome(self._made(reading, value, beside), None, mended, not mended, value)
         if not self.column.sure and self.target is not None:
             unsure = {"annotation": self.column.annotation or UNSURE} | beside
             return Outcome(self._made(reading, text, unsure), None, reading.doubts, False, text)
@@ -178,8 +177,11 @@ class Bound(msgspec.Struct):
     def _made(self, reading: Reading, value: str, beside: dict[str, str]) -> tuple[Made, ...]:
         if self.target is None:
             return ()
-        element = element_of(self.target, companions(self.column, beside), self.column) if beside else self.element
-        own = element.made(value, reading.how.value, reading.rule)
+        if beside:
+            element = element_of(self.target, companions(self.column, beside), self.column)
+        else:
+            element = self.common or self.element
+        own = Made(element, element.make(value), value, WRITTEN[reading.how], reading.rule)
         return (own, *self._also(reading)) if reading.also else (own,)
 
     def _also(self, reading: Reading) -> tuple[Made, ...]:

@@ -24,17 +24,19 @@ class Elements:
         if element.spare:
             self._spare.append((made, evidence))
             return ""
-        there = self.made.get(element.field)
+        field = element.field
+        there = self.made.get(field)
         if there is None:
             self._start(made, evidence)
             return ""
+        value, said = made.value, element.said
         for one in there:
-            if one.says_the_same(made):
-                return ""
+            if one.value == value and one.element.said == said:
+                return ""  # they differ in their evidence alone
         if element.many:
             there.append(made)
-            self.held[element.field] += (made.make(evidence=evidence),)  # type: ignore[operator]
-        elif there[0].value != made.value:
+            self.held[field] += (made.make(evidence=evidence),)  # type: ignore[operator]
+        elif there[0].value != value:
             return there[0].value
         return ""
 

@@ -26,18 +26,18 @@ def readers_of(mapping: Mapping, decisions: Decisions | None = None) -> Readers:
         if name not in own and plain not in PARSERS:
             names = sorted({*(known.replace("_", "-") for known in PARSERS), *own})
             raise complaint(mapping.path, name, f'there is no parser "{name}"', near(name, names))
-        parse = _guarded(name, own[name] if name in own else parser(plain))
+        parse = own[name] if name in own else parser(plain)
         if decisions is not None:
             parse = decisions.applied(plain, parse)
-        return lambda text: parse(text, context)
+        return _guarded(name, parse, context)
 
     return readers
 
 
-def _guarded(name: str, convert: Callable[[str, Context], object]) -> Parser:
-    """A parser whose mistakes stop one value, and not the run."""
+def _guarded(name: str, convert: Callable[[str, Context], object], context: Context) -> Callable[[str], Reading]:
+    """A parser in its context, whose mistakes stop one value, and not the run."""
 
-    def read(text: str, context: Context) -> Reading:
+    def read(text: str) -> Reading:
         try:
             reading = convert(text, context)
         except CannotContinue:

@@ -37,7 +37,8 @@ class MappedRow:
         self.parts: dict[int, Elements] = {ASSET: asset}
         self.remarks: list[tuple[Made, Evidence | None]] = []
         self.has_carrier = False
-        self.entries: dict[int, Entry] = {index: UNREADABLE[code] for index, code in row.errors.items()}
+        errors = row.errors
+        self.entries: dict[int, Entry] = {index: UNREADABLE[errors[index]] for index in errors} if errors else {}
         self.findings: list[Finding] = []
 
     def part(self, number: int) -> Elements:
@@ -55,9 +56,13 @@ class MappedRow:
             return
         held = self.part(element.part).add(made, evidence)
         if held and index >= 0:
-            self.entries[index] = TWICE
-            message = f'"{made.value[:60]}": {element.target.child.element} already holds "{held[:60]}"'
-            self.findings.append(finding("MP05", self.place(index), message, value=made.value))
+            self.twice(made, index, held)
+
+    def twice(self, made: Made, index: int, held: str) -> None:
+        """Refuses a cell whose element holds another value already, and says so."""
+        self.entries[index] = TWICE
+        message = f'"{made.value[:60]}": {made.element.target.child.element} already holds "{held[:60]}"'
+        self.findings.append(finding("MP05", self.place(index), message, value=made.value))
 
     def ditto(self, made: Made, index: int) -> Evidence:
         """The evidence of an element whose cell repeats the one above."""
@@ -133,10 +138,11 @@ def _read(mapped: MappedRow, texts: list[str], columns: Hot) -> bool:
     """Reads some columns of a row; whether all went without a remark. This is the busiest place of the program."""
     plan, entries, dittos, parts = mapped.plan, mapped.entries, mapped.row.dittos, mapped.parts
     file, sheet, number, met = plan.file, plan.sheet, mapped.row.number, parts[ASSET].met
-    plain = True
+    elements: Elements | None = parts[ASSET]
+    current, plain = ASSET, True
     for index, remembered, bound in columns:
         text = texts[index]
-        if not text or index in entries:
+        if not text or (entries and index in entries):
             continue
         outcome = remembered(text) or bound.outcome(texts)
         if not outcome.plain:
@@ -145,19 +151,25 @@ def _read(mapped: MappedRow, texts: list[str], columns: Hot) -> bool:
             _exception(mapped, bound, outcome)
         for made in outcome.made:
             element = made.element
-            if element.part == ASSET:
+            part = element.part
+            if part == ASSET:
                 if made in met:
                     continue
                 met.add(made)
             evidence = Evidence(text, file, sheet, number, index, made.how, made.rule, element.public)
             if dittos and index in dittos:
                 evidence = mapped.ditto(made, index)
-            elements = parts.get(element.part)
-            if elements is None or element.remark or element.field in elements.made:
+            if part != current or elements is None:
+                elements, current = parts.get(part), part
+            field = element.field
+            if elements is None or element.remark:
                 mapped.take(made, index, evidence)
-            else:  # as `take` would, without its calls: most elements are the first of their field
-                node, elements.made[element.field] = made.make(evidence=evidence), [made]
-                elements.held[element.field] = (node,) if element.many else node
+            elif field in elements.made:
+                if held := elements.add(made, evidence):
+                    mapped.twice(made, index, held)
+            else:  # as `add` would, without its call: most elements are the first of their field
+                node, elements.made[field] = made.make(evidence=evidence), [made]
+                elements.held[field] = (node,) if element.many else node
     return plain and not entries
 
 
@@ -219,10 +231,14 @@ def _quoted(mapped: MappedRow) -> None:
 def _companions(mapped: MappedRow) -> None:
     """Cells that only say more about another cell, such as a role, end with it."""
     texts, entries = mapped.row.texts, mapped.entries
+    limit = len(texts)
     for index, mains in mapped.plan.companions.items():
-        if not _filled(texts, index) or index in entries:
+        if index >= limit or not texts[index] or index in entries:
             continue
-        if not any(_filled(texts, main) and main not in entries for main in mains):
+        for main in mains:
+            if main < limit and texts[main] and main not in entries:
+                break
+        else:
             message = f'"{texts[index].strip()[:60]}" goes with another cell of the row, which says nothing'
             mapped.refuse(index, ALONE, message)
 
