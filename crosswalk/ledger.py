@@ -100,9 +100,10 @@ class Ledger:
         exceptions: Mapping[int, Entry],
     ) -> None:
         """Accounts for one row: its cells share the record's account but for the exceptions."""
-        self._sums[account] += len(texts) - texts.count("") - len(exceptions)
+        sums = self._sums
+        sums[account] += len(texts) - texts.count("") - len(exceptions)
         for entry in exceptions.values():
-            self._sums[entry.account] += 1
+            sums[entry.account] += 1
         if self._out is not None and not exceptions:
             self._out.write(self._plain_lines(columns, row, texts, f"{account},{_field(record)},"))
         elif self._out is not None:
@@ -164,7 +165,7 @@ def columns_of(addresses: Sequence[tuple[str, str]], headings: Sequence[str], fi
 
 
 def _field(text: str) -> str:
-    if any(character in text for character in ',"\r\n'):
+    if "," in text or '"' in text or "\n" in text or "\r" in text:
         return _line((text,))[:-1]
     return text
 

@@ -105,11 +105,12 @@ def _alone(item: Item, standard: Standard, options: WriteOptions, check: Documen
 def settle(item: Item, run: Run) -> None:
     """Accounts for a record that went out: its cells are delivered, but for those of what was taken out of it."""
     kept = _kept_texts(item) if item.kept else {}
+    name, to = name_of(item.record), Account.DELIVERED
     for account in item.rows:
         entries = account.entries
         if kept:
             entries = entries | _kept_entries(account, kept)
-        _account(account, entries, name_of(item.record), Account.DELIVERED, run)
+        _account(account, entries, name, to, run)
     run.outcome.delivered += 1
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from crosswalk.checks.place import Place, below
 from crosswalk.checks.rules.facts import CarrierFacts, carrier_facts, day_bounds, length_ms
@@ -83,16 +83,18 @@ def claimed_signal(node: Instantiation, path: str, place: Place) -> Iterable[Fin
     >>> [f.code for f in claimed_signal(tape, "", Place())]
     ['RC20']
     """
-    if node.physical is None:
-        return
+    return _claims(node, node.physical, path, place) if node.physical is not None and node.annotations else ()
+
+
+def _claims(node: Instantiation, physical: Plain, path: str, place: Place) -> Iterator[Finding]:
     for number, said in enumerate(node.annotations, 1):
         claimed = SIGNALS.get(said.text.strip().casefold())
         if claimed is None:
             continue
-        domain = carrier_facts(node.physical.text).domain
+        domain = carrier_facts(physical.text).domain
         if domain in SIGNALS.values() and domain != claimed:
             origin = place.at(below(path, f"instantiationAnnotation[{number}]"), said)
-            message = f'"{node.physical.text}" is {domain}; the sheet says "{said.text}"'
+            message = f'"{physical.text}" is {domain}; the sheet says "{said.text}"'
             yield finding("RC20", origin, message, value=said.text)
 
 

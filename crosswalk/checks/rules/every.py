@@ -50,6 +50,7 @@ def _asset(asset: Asset, path: str, place: Place, found: list[Finding]) -> None:
 
 def _instantiation(instantiation: Instantiation, path: str, place: Place, found: list[Finding]) -> None:
     for rule in INSTANTIATION_RULES:
-        found += rule(instantiation, path, place)
+        if said := rule(instantiation, path, place):
+            found += said
     for number, part in enumerate(instantiation.parts, 1):
         _instantiation(part, below(path, f"instantiationPart[{number}]"), place, found)
