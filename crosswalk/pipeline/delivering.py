@@ -12,31 +12,26 @@ from typing import IO
 
 import msgspec
 
-from crosswalk.checks.place import Place
 from crosswalk.checks.run import AnyProfile, load_profile, profiles
-from crosswalk.checks.schematron import Schematron
 from crosswalk.delivery.folder import ACCOUNT, OutputFolder
 from crosswalk.delivery.job import Job, Output, load_job
 from crosswalk.delivery.job import Review as ReviewSpec
 from crosswalk.errors import CannotContinue, MappingError
-from crosswalk.findings import Finding, Origin, Severity, finding
+from crosswalk.findings import Origin, finding
 from crosswalk.ledger import Ledger
 from crosswalk.mapping.store import RowStore
 from crosswalk.pipeline.converting import from_rows, open_run, rules, with_page, writable, write_options
 from crosswalk.pipeline.gather import find_mapping, gather, set_aside
+from crosswalk.pipeline.going import Going, may_go
 from crosswalk.pipeline.produce import INVALID, Item, checked, hold, name_of, produce
 from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, steady_memory
 from crosswalk.records import Asset, Collection
-from crosswalk.rights.gate import public_copy
 from crosswalk.rights.review import Line, Review, Status, read_review
 from crosswalk.sheets import ReadOptions, Sheet, open_sheets
 from crosswalk.standards.base import WriteOptions
-from crosswalk.standards.pbcore import write_record
 from crosswalk.tables import as_text
 from crosswalk.values.folding import fold
-from crosswalk.xmlio import parse_tree
 
-OF_PROFILE = "the receiving party would refuse it"
 HELD = f"{ACCOUNT}/held.csv"
 
 
@@ -103,24 +98,23 @@ def _through_the_gate(job: Job, run: Run, stack: ExitStack, spools: _Spools) -> 
     files = [(_file(job, sheets.file), [find_mapping(m, job.folder) for m in sheets.mapping]) for sheets in job.sheets]
     sources = gather(files, store, run)
     profile = _profile(job)
+    going = Going(stack.enter_context(_temporary()), sources)
     ruled: set[str] = set()
     for assembled in checked(from_rows(sources, store), rules(), run):
-        asset = assembled.asset
-        spools.keep_for_house(asset)
-        names = [identifier.text for identifier in asset.identifiers]
+        spools.keep_for_house(assembled.asset)
+        names = [identifier.text for identifier in assembled.asset.identifiers]
         ruled.update(map(fold, names))
         ruling = review.of(names)
         if ruling.status is not Status.OPEN:
-            hold(asset, assembled.rows, ruling.status.value, ruling.reason, run, _decided_in(ruling.place))
-            continue
-        copy = public_copy(asset, review.is_open)
-        lacking = _lacking(copy.asset, profile, run)
-        if lacking is not None:
-            hold(asset, assembled.rows, OF_PROFILE, lacking.message, run, lacking.origin.cell)
-            continue
-        spools.keep_for_public(copy.asset)
-        yield Item(copy.asset, assembled.rows, copy.kept)
+            why, cell = ruling.status.value, _decided_in(ruling.place)
+            hold(assembled.asset, assembled.rows, why, ruling.reason, run, cell)
+        elif may_go(assembled, review.is_open, profile, run):
+            going.add(assembled)
     _report_strays(review, ruled, run)
+    for item in going.items():
+        assert isinstance(item.record, Asset)
+        spools.keep_for_public(item.record)
+        yield item
 
 
 def _profile(job: Job) -> AnyProfile | None:
@@ -129,19 +123,6 @@ def _profile(job: Job) -> AnyProfile | None:
         return None
     shipped = {path.stem for path in profiles()}
     return load_profile(job.profile if job.profile in shipped else str(_file(job, job.profile)))
-
-
-def _lacking(asset: Asset, profile: AnyProfile | None, run: Run) -> Finding | None:
-    """The first thing for which the receiving party would refuse the record."""
-    if profile is None:
-        return None
-    place = Place().of(asset)
-    if isinstance(profile, Schematron):
-        found = profile.check(msgspec.structs.replace(place, element=parse_tree(write_record(asset))))
-    else:
-        found = list(profile.check(asset, place))
-    run.log.add(found)
-    return next((one for one in found if one.severity is Severity.ERROR), None)
 
 
 def _decided_in(place: Origin) -> str:

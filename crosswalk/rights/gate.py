@@ -28,7 +28,7 @@ class PublicCopy(msgspec.Struct, frozen=True):
 
 
 NOT_PUBLIC = "the mapping keeps this column in the house"
-RELATION = "relates to a record that is not open"
+RELATION = "relates to a record that does not go out"
 PART = "a part that is not open"
 
 

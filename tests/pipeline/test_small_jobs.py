@@ -118,8 +118,8 @@ def test_what_is_taken_out_of_an_open_record_is_kept_back_in_the_ledger(tmp_path
     run(tmp_path)
     told = accounts(tmp_path)
     assert told["log.csv:2:5"] == ("kept back", "the mapping keeps this column in the house")
-    assert told["log.csv:4:4"] == ("kept back", "relates to a record that is not open")
-    assert told["log.csv:5:4"] == ("kept back", "relates to a record that is not open")
+    assert told["log.csv:4:4"] == ("kept back", "relates to a record that does not go out")
+    assert told["log.csv:5:4"] == ("kept back", "relates to a record that does not go out")
     assert told["log.csv:3:4"][0] == "kept back"
     assert told["log.csv:2:2"] == ("delivered", "asset.title")
 

@@ -1,0 +1,98 @@
+"""What goes out to the public. A record is written only when it is known of all others whether they go: a relation may
+not point to one that stays, for whatever reason it does."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from functools import cache
+from typing import IO
+
+import msgspec
+
+from crosswalk.checks.place import Place
+from crosswalk.checks.profile import Profile
+from crosswalk.checks.rules import check_record
+from crosswalk.checks.run import AnyProfile
+from crosswalk.checks.schema import SchemaCheck
+from crosswalk.findings import Finding, Severity
+from crosswalk.ledger import Entry
+from crosswalk.mapping.assemble import Assembled, RowAccount
+from crosswalk.mapping.store import StoredRow
+from crosswalk.pipeline.gather import Source
+from crosswalk.pipeline.produce import INCOMPLETE, INVALID, Item, hold
+from crosswalk.pipeline.run import Run
+from crosswalk.records import Asset
+from crosswalk.rights.gate import public_copy
+from crosswalk.standards.pbcore import write_record
+from crosswalk.values.folding import fold
+from crosswalk.xmlio import parse_tree
+
+OF_PROFILE = "the receiving party would refuse it"
+HOUSE_ONLY = "incomplete without what stays in the house"
+
+
+class Candidate(msgspec.Struct, array_like=True):
+    """One record that may go out, with the account of its rows, as it waits for the others."""
+
+    asset: Asset
+    rows: list[tuple[StoredRow, dict[int, Entry]]]
+
+
+class Going:
+    """The records that go out. They wait on disk, since whether the last one goes concerns the first."""
+
+    def __init__(self, spool: IO[bytes], sources: list[Source]) -> None:
+        self._spool, self._sources = spool, sources
+        self._names: set[str] = set()
+        self._encode = msgspec.msgpack.Encoder().encode
+
+    def add(self, assembled: Assembled) -> None:
+        """Takes a record that goes out."""
+        self._names.update(fold(identifier.text) for identifier in assembled.asset.identifiers)
+        rows = [(account.row, account.entries) for account in assembled.rows]
+        packed = self._encode(Candidate(assembled.asset, rows))
+        self._spool.write(len(packed).to_bytes(4, "big") + packed)
+
+    def items(self) -> Iterator[Item]:
+        """The records as the public may see them, once all have been added."""
+        decode = msgspec.msgpack.Decoder(Candidate).decode
+        self._spool.seek(0)
+        while size := self._spool.read(4):
+            candidate = decode(self._spool.read(int.from_bytes(size, "big")))
+            copy = public_copy(candidate.asset, lambda text: fold(text) in self._names)
+            rows = [RowAccount(self._sources[row.source].plan, row, entries) for row, entries in candidate.rows]
+            yield Item(copy.asset, rows, copy.kept)
+
+
+def may_go(assembled: Assembled, is_open: Callable[[str], bool], profile: AnyProfile | None, run: Run) -> bool:
+    """Whether an open record may go out; where it may not, it is held with the reason, and the findings say more."""
+    copy = public_copy(assembled.asset, is_open).asset
+    for why, found in _judged(copy, profile):
+        run.log.add(found)
+        first = next((one for one in found if one.severity is Severity.ERROR), None)
+        if first is not None:
+            hold(assembled.asset, assembled.rows, why, first.message, run, first.origin.cell)
+            return False
+    return True
+
+
+def _judged(copy: Asset, profile: AnyProfile | None) -> Iterator[tuple[str, list[Finding]]]:
+    yield HOUSE_ONLY, [one for one in check_record(copy, Place()) if one.code in INCOMPLETE]
+    yield OF_PROFILE, list(_of_profile(copy, profile))
+    content = write_record(copy)
+    if not _schema().accepts(content):
+        yield INVALID, _schema().content(content)
+
+
+def _of_profile(copy: Asset, profile: AnyProfile | None) -> Iterable[Finding]:
+    if profile is None:
+        return ()
+    place = Place().of(copy)
+    if isinstance(profile, Profile):
+        return profile.check(copy, place)
+    return profile.check(msgspec.structs.replace(place, element=parse_tree(write_record(copy))))
+
+
+@cache
+def _schema() -> SchemaCheck:
+    return SchemaCheck("pbcore-2.1.xsd")
