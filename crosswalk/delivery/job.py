@@ -53,7 +53,6 @@ class Job(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="kebab
     profile: str = ""
     collection_title: str = ""
     base_uri: str = "https://example.org/"
-    files: list[str] = []  # laboratory manifests and drive folders; read by `match`
     path: str = ""  # filled by the loader
 
     @property

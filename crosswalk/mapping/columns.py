@@ -33,7 +33,8 @@ UNSURE = "as written; not read with certainty"
 FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")  # XML 1.0, production 2 (Char)
 NOTHING_MORE = Contents()
 WRITTEN = {how: how.value for how in How}  # looked up: asking the member itself takes five times as long
-UNCARRIED_ALSO = ("rda-carrier", "rda-media", "domain", "kind")  # facts of the term, not words of the cell
+# Facts of the term and parts of the value itself, not further words of the cell.
+UNCARRIED_ALSO = ("rda-carrier", "rda-media", "domain", "kind", "season", "episode")
 
 
 class Made(msgspec.Struct, frozen=True, eq=False):
@@ -177,15 +178,34 @@ class Bound(msgspec.Struct):
     def _made(self, reading: Reading, value: str, beside: dict[str, str]) -> tuple[Made, ...]:
         if self.target is None:
             return ()
-        if beside:
-            element = element_of(self.target, companions(self.column, beside), self.column)
+        told = self._told(reading) if reading.also else {}
+        if beside or told:
+            element = element_of(self.target, companions(self.column, told | beside), self.column)
         else:
             element = self.common or self.element
         own = Made(element, element.make(value), value, WRITTEN[reading.how], reading.rule)
         return (own, *self._also(reading)) if reading.also else (own,)
 
+    def _told(self, reading: Reading) -> dict[str, str]:
+        """What a wording says beside its value goes into the element itself, where it gets no element of its own: a
+        person's role as the role, all else as the annotation."""
+        if self._has_remarks:
+            return {}
+        told = [(kind, value) for kind, value in reading.also if kind not in UNCARRIED_ALSO]
+        roles = [value for kind, value in told if kind == "role"]
+        takes_role = self.target is not None and self.target.takes_role and not self.column.role and not self.beside
+        said = {"role": roles[0]} if roles and takes_role else {}
+        rest = [f"{kind}: {value}" for kind, value in told if not (kind == "role" and value == said.get("role"))]
+        if rest:
+            said["annotation"] = "; ".join([self.column.annotation, *rest] if self.column.annotation else rest)
+        return said
+
+    @property
+    def _has_remarks(self) -> bool:
+        return self.column.read in WITH_ALSO and self.target is not None and self.target.level == "instantiation"
+
     def _also(self, reading: Reading) -> tuple[Made, ...]:
-        if self.column.read not in WITH_ALSO or self.target is None or self.target.level != "instantiation":
+        if not self._has_remarks:
             return ()
         return tuple(
             remark(kind, value, reading.rule, self.column) for kind, value in reading.also if kind not in UNCARRIED_ALSO

@@ -46,6 +46,11 @@ class Target(msgspec.Struct, frozen=True):
         return (self.main or self.child).cls
 
     @property
+    def takes_role(self) -> bool:
+        """Whether roles can stand beside the value."""
+        return any(child.field == "roles" for child in shape(self.child.cls).children)
+
+    @property
     def type_attribute(self) -> str:
         """The attribute that says what kind of value it is (`title_type`), "" where there is none."""
         names = (attribute.field for attribute in shape(self.value).attributes)

@@ -151,6 +151,7 @@ def _review(spec: ReviewSpec, beside: Path, run: Run) -> Review:
     sheets = open_sheets(path, ReadOptions(known_headings=known, sheets=(spec.sheet,) if spec.sheet else ()))
     if not sheets:
         raise CannotContinue(path, f'has no sheet "{spec.sheet}"', "name the sheet in the job's [review]")
+    run.also_read.add((str(path.resolve()), sheets[0].name))
     words = {Status.OPEN: spec.open, Status.IN_HOUSE: spec.in_house, Status.HOLD: spec.hold}
     findings = list(sheets[0].findings)
     review = read_review(_lines(sheets[0], spec, run), words, findings)

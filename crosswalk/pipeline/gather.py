@@ -98,7 +98,7 @@ def _read_options(mapping: Mapping, names: list[str]) -> ReadOptions:
 def _report_unread(path: Path, assigned: list[Assigned], run: Run) -> None:
     read = {fold(name) for _, names in assigned for name in names} | lookup_sheets(mapping for mapping, _ in assigned)
     for name in sheet_names(path):
-        if fold(name) not in read:
+        if fold(name) not in read and (str(path.resolve()), name) not in run.also_read:
             place = Origin(file=path.name, cell=f"{name}!A1")
             run.log.add([finding("MP09", place, f'no mapping names the sheet "{name}"; it was not read')])
 

@@ -137,6 +137,7 @@ class Run:
         self.outcome = Outcome(out=str(options.out))
         self.decisions = load_decisions(options.decisions) if options.decisions else None
         self.losses: Writer | None = None
+        self.also_read: set[tuple[str, str]] = set()  # (file, sheet) that is read for another purpose, as a review is
 
     def progress(self, stage: str, done: int) -> None:
         """Tells whoever watches."""

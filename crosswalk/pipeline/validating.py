@@ -27,7 +27,7 @@ from crosswalk.pipeline.converting import from_rows, recognised
 from crosswalk.pipeline.gather import find_mapping, gather
 from crosswalk.pipeline.run import FindingLog, Options, Progress, Run
 from crosswalk.pipeline.walking import STDIN, files_in
-from crosswalk.records import ROOTS, Record
+from crosswalk.records import ROOTS, Asset, Record
 from crosswalk.reports.model import Report
 from crosswalk.standards import pbcore_fast
 from crosswalk.standards.base import ReadOptions, Standard, standards
@@ -180,7 +180,19 @@ def _other(file: Path, standard: Standard, validator: Validator, options: Valida
     assert standard.read is not None
     place = Place(file=str(file))
     read = standard.read(file, ReadOptions(strict=options.strict))
+    if standard.losses:  # PBCore's rules ask for what such a standard cannot say; its own schema judges it
+        yield from _only_findings(read, validator)
+        return
     yield from validator.read((item, place if isinstance(item, Finding) else place.of(item)) for item in read)
+
+
+def _only_findings(read: Iterator[Record | Finding], validator: Validator) -> Iterator[Finding]:
+    for item in read:
+        if isinstance(item, Finding):
+            yield item
+        else:
+            validator.records += 1
+            validator.carriers += len(item.instantiations) if isinstance(item, Asset) else 1
 
 
 def schema_findings(file: Path, standard: Standard) -> Iterator[Finding]:

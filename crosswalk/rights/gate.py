@@ -20,6 +20,17 @@ class Kept(msgspec.Struct, frozen=True):
     why: str
 
 
+class Cleared(msgspec.Struct, frozen=True):
+    """What a record may point to: assets that are open, and its own carriers and files."""
+
+    is_open: Callable[[str], bool]
+    own: set[str]
+
+    def carrier(self, identifier: str) -> bool:
+        """Whether a relation between carriers may point there."""
+        return identifier in self.own or self.is_open(identifier)
+
+
 class PublicCopy(msgspec.Struct, frozen=True):
     """The record as the public may see it, and what was taken out."""
 
@@ -39,11 +50,11 @@ def public_copy(asset: Asset, is_open: Callable[[str], bool]) -> PublicCopy:
     """
     kept: list[Kept] = []
     own = {identifier.text for copy in asset.instantiations for identifier in copy.identifiers}
-    return PublicCopy(_pruned(asset, lambda text: text in own or is_open(text), kept) or Asset(), kept)
+    return PublicCopy(_pruned(asset, Cleared(is_open, own), kept) or Asset(), kept)
 
 
-def _pruned(node: N, is_open: Callable[[str], bool], kept: list[Kept]) -> N | None:
-    reason = _withheld(node, is_open)
+def _pruned(node: N, cleared: Cleared, kept: list[Kept]) -> N | None:
+    reason = _withheld(node, cleared)
     if reason:
         kept.extend(Kept(evidence, reason) for evidence in _evidence(node))
         return None
@@ -53,11 +64,11 @@ def _pruned(node: N, is_open: Callable[[str], bool], kept: list[Kept]) -> N | No
         if not held:
             continue
         if many:
-            left = [pruned for item in held if (pruned := _pruned(item, is_open, kept)) is not None]
+            left = [pruned for item in held if (pruned := _pruned(item, cleared, kept)) is not None]
             if len(left) != len(held) or any(new is not old for new, old in zip(left, held, strict=True)):
                 changed[field] = tuple(left)
         else:
-            pruned = _pruned(held, is_open, kept)
+            pruned = _pruned(held, cleared, kept)
             if pruned is None and _is_core(type(node), field):
                 return None
             if pruned is not held:
@@ -65,14 +76,16 @@ def _pruned(node: N, is_open: Callable[[str], bool], kept: list[Kept]) -> N | No
     return msgspec.structs.replace(node, **changed) if changed else node
 
 
-def _withheld(node: Node, is_open: Callable[[str], bool]) -> str:
+def _withheld(node: Node, cleared: Cleared) -> str:
     if isinstance(node, Value):
         return NOT_PUBLIC if node.evidence is not None and not node.evidence.public else ""
-    if isinstance(node, AssetRelation | InstantiationRelation):
-        return "" if node.identifier is None or is_open(node.identifier.text) else RELATION
+    if isinstance(node, AssetRelation):
+        return "" if node.identifier is None or cleared.is_open(node.identifier.text) else RELATION
+    if isinstance(node, InstantiationRelation):
+        return "" if node.identifier is None or cleared.carrier(node.identifier.text) else RELATION
     if isinstance(node, Part):
         identifiers = [identifier.text for identifier in node.identifiers]
-        return "" if identifiers and all(map(is_open, identifiers)) else PART
+        return "" if identifiers and all(map(cleared.is_open, identifiers)) else PART
     return ""
 
 
