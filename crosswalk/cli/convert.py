@@ -16,6 +16,7 @@ COLUMNS = "columns"
 @click.option("--to", default="pbcore", show_default=True, help="The standard to write.")
 @OUT
 @click.option("--mapping", "mappings", multiple=True, help="How to read a sheet: a file or a shipped name.")
+@click.option("--public", is_flag=True, help="Leave out what the mapping keeps in the house. It is no rights review.")
 @click.option("--one-each", is_flag=True, help="One file a record, named by its identifier.")
 @click.option("--batch", type=click.IntRange(1, 500), default=500, show_default=True, help="Records in one file.")
 @click.option("--base-uri", default="https://example.org/", help="URIs are minted below it.")

@@ -36,10 +36,12 @@ def command(
         with stopping():
             click.echo(_vocabulary(skos), nl=False)
         return
-    from crosswalk.pipeline.reading import read_wordings, wording_context
+    from crosswalk.pipeline.reading import doubtful_decisions, read_wordings, wording_context
 
     with stopping():
         context = wording_context(given)
+        for found in doubtful_decisions(decisions, context):
+            click.echo(str(found), err=True)
         lines: Iterator[str] = (line.rstrip("\r\n") for line in sys.stdin)
         for answer in read_wordings(text or lines, kind.replace("-", "_"), context, column, decisions):
             click.echo(json.dumps(answer, ensure_ascii=False) if json_out else _told(answer))

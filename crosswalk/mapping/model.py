@@ -125,6 +125,8 @@ class Mapping(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="k
     sheets: list[str] = []
     header_row: int | None = None
     header_rows: int | None = None
+    encoding: str = ""  # of a delimited file, where it is not found out rightly
+    delimiter: str = ""
     blank: list[str] = []
     ditto: list[str] = []
     totals: list[str] = []

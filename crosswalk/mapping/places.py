@@ -58,6 +58,17 @@ def _misfit(mapping: model.Mapping, contents: model.Contents, name: str, said: s
     return complaint(mapping.path, said, f'`{contents.to}` takes no `{name}` ("{said}")', step)
 
 
+def alike(text: str, names: Sequence[str]) -> list[str]:
+    """The names that a text may be a slip for.
+
+    >>> alike("Tietel", ["Titel", "Format"])
+    ['Titel']
+    """
+    from rapidfuzz import fuzz, process
+
+    return [name for name, _, _ in process.extract(text, names, scorer=fuzz.ratio, limit=2, score_cutoff=80)]
+
+
 def near(text: str, names: Sequence[str]) -> str:
     """A next step that offers the names most like a text."""
     from rapidfuzz import process

@@ -12,12 +12,12 @@ from typing import Protocol, TypeAlias
 import msgspec
 
 from crosswalk.errors import MappingError
-from crosswalk.findings import Finding, Origin, finding
+from crosswalk.findings import Finding, Origin, Severity, finding
 from crosswalk.ledger import Account, Columns, Entry, columns_of
 from crosswalk.mapping import model
 from crosswalk.mapping.columns import Bound, ElementOf, Made, Outcome, companions, element_of
 from crosswalk.mapping.headings import Headings, SheetLike, star
-from crosswalk.mapping.places import place
+from crosswalk.mapping.places import alike, place
 from crosswalk.mapping.templates import Template
 from crosswalk.values.folding import fold
 from crosswalk.values.reading import Context, How, Reading
@@ -308,13 +308,23 @@ def _addresses(address: Callable[[int, int], str], first: int, last: int) -> lis
 
 def unmatched(mapping: model.Mapping, plans: Sequence[Plan]) -> list[Finding]:
     """The headings of a mapping that no sheet has: MP02, one finding an entry."""
-    folded = {fold(heading) for plan in plans for heading in plan.headings}
+    headings = list(dict.fromkeys(heading for plan in plans for heading in plan.headings if heading))
+    folded = {fold(heading) for heading in headings}
+    claimed = {fold(spelling) for spellings, _ in model.named(mapping) for spelling in spellings}
     findings = []
     for spellings, use in model.named(mapping):
         if not any(star(spelling, text) or fold(spelling) == text for spelling in spellings for text in folded):
             message = f'no sheet has a column "{spellings[0]}"' + (f", which {use} names" if use else "")
-            findings.append(finding("MP02", Origin(file=mapping.path), message, value=spellings[0]))
+            like = tuple(alike(spellings[0], [h for h in headings if fold(h) not in claimed]))
+            origin = Origin(file=mapping.path)
+            worth = _worth(like)
+            findings.append(finding("MP02", origin, message, value=spellings[0], suggestions=like, severity=worth))
     return findings
+
+
+def _worth(like: Sequence[str]) -> Severity | None:
+    """A heading that nearly matches is a slip that a person should look at; another is perhaps not on this sheet."""
+    return Severity.WARNING if like else None
 
 
 def wanted(mapping: model.Mapping, sheet_name: str) -> bool:

@@ -26,6 +26,7 @@ from crosswalk.pipeline.walking import files_in
 from crosswalk.records import Asset, Collection, Record
 from crosswalk.reports.kinds import render
 from crosswalk.reports.run_report import report_of
+from crosswalk.rights.gate import public_copy
 from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standards
 from crosswalk.standards.pbcore import collection_of
 from crosswalk.tables import written_whole
@@ -117,7 +118,11 @@ def _from_sheets(paths: list[Path], mappings: list[Path], run: Run, stack: ExitS
     stack.callback(store.close)
     sources = gather([(path, mappings) for path in paths], store, run)
     for assembled in checked(from_rows(sources, store), rules(), run):
-        yield Item(assembled.asset, assembled.rows)
+        if run.options.public:
+            copy = public_copy(assembled.asset, lambda _: True)
+            yield Item(copy.asset, assembled.rows, copy.kept)
+        else:
+            yield Item(assembled.asset, assembled.rows)
 
 
 def _from_documents(paths: list[Path], run: Run) -> Iterator[Item]:

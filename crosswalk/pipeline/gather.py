@@ -16,6 +16,7 @@ from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Account, Entry
 from crosswalk.mapping.columns import Bound
 from crosswalk.mapping.dittos import Dittos
+from crosswalk.mapping.examples import differences
 from crosswalk.mapping.model import Mapping
 from crosswalk.mapping.plan import Plan, Readers, bind, context, unmatched
 from crosswalk.mapping.readers import readers_of
@@ -29,6 +30,7 @@ from crosswalk.values.folding import fold
 from crosswalk.values.reading import Context, Reading
 
 BY_EVIDENCE = ("date", "duration")  # kinds of value for which a column's other values are evidence
+HOURS_OF_A_DAY = 24
 EVIDENCE = 20_000  # distinct texts of a column that are looked at
 
 ERRORS = {Kind.ERROR: "SH13", Kind.EMPTY_FORMULA: "SH14"}
@@ -67,6 +69,15 @@ def gather(files: Iterable[tuple[Path, list[Path]]], store: RowStore, run: Run) 
     return sources
 
 
+def _examples(mapping: Mapping, run: Run) -> Iterator[Finding]:
+    """A finding for whatever differs from what the mapping's own examples expect, once a run."""
+    if mapping.path in run.tried:
+        return
+    run.tried.add(mapping.path)
+    for told in differences(mapping, readers_of(mapping)):
+        yield finding("MP14", Origin(file=mapping.path), told)
+
+
 def by_name(found: Finding) -> Finding:
     """A finding about a file of sheets under the file's name, as evidence and ledger have it, wherever it lies."""
     origin = msgspec.structs.replace(found.origin, file=Path(found.origin.file).name)
@@ -74,6 +85,8 @@ def by_name(found: Finding) -> Finding:
 
 
 def _open(path: Path, assigned: list[Assigned], run: Run) -> Iterator[Source]:
+    for mapping, _ in assigned:
+        run.log.add(_examples(mapping, run))
     tables = lookup_tables(path, [mapping for mapping, _ in assigned], run, set_aside)
     for mapping, names in assigned:
         sheets = [sheet for sheet in open_sheets(path, _read_options(mapping, names)) if sheet.name in names]
@@ -91,7 +104,8 @@ def _read_options(mapping: Mapping, names: list[str]) -> ReadOptions:
     known = {fold(heading) for column in mapping.column for heading in column.headings}
     return ReadOptions(
         known_headings=frozenset(known), header_row=mapping.header_row, header_rows=mapping.header_rows,
-        marks=bool(mapping.mark), totals=tuple(mapping.totals), sheets=tuple(filter(None, names)),
+        marks=bool(mapping.mark), encoding=mapping.encoding, delimiter=mapping.delimiter,
+        totals=tuple(mapping.totals), sheets=tuple(filter(None, names)),
     )  # fmt: skip
 
 
@@ -126,6 +140,7 @@ def _read_rows(source: Source, number: int, store: RowStore, run: Run) -> None:
         stored = StoredRow(number, row.number, row.texts)
         if row.kinds or row.marks:
             _remarks(row, stored)
+            _beyond_a_day(plan, row, run)
         found = dittos.resolve(stored) if plan.ditto else []
         reason = skipped(plan, stored.legible) if plan.skips else ""
         if reason:
@@ -169,6 +184,17 @@ def _remarks(row: Row, stored: StoredRow) -> None:
         stored.errors = {index: ERRORS[kind] for index, kind in row.kinds.items() if kind in ERRORS}
     if row.marks:
         stored.marks = [(index, mark.fill, mark.struck, mark.note) for index, mark in row.marks.items()]
+
+
+def _beyond_a_day(plan: Plan, row: Row, run: Run) -> None:
+    """Whoever types 25:03 for minutes and seconds leaves 25 hours in the workbook; a text of 25:03:00 is read as that
+    person meant it, and said here."""
+    for index, kind in row.kinds.items():
+        hours, colon, _ = row.texts[index].partition(":")
+        if kind is Kind.TIME and colon and hours.isdigit() and int(hours) >= HOURS_OF_A_DAY:
+            place = Origin(file=plan.file, cell=plan.address(row.number, index))
+            message = f'"{row.texts[index]}" is stored as {hours} hours; it is read as {hours} minutes'
+            run.log.add([finding("SH23", place, message, value=row.texts[index])])
 
 
 def _settle_evidence(source: Source, run: Run) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
+from crosswalk.findings import Finding
 from crosswalk.values.columns import ColumnReader, column_context
 from crosswalk.values.decisions import load_decisions
 from crosswalk.values.reading import Context, Reading
@@ -32,6 +33,11 @@ def reader(kind: str, context: Context, decisions: str = "") -> Callable[[str], 
     read = ColumnReader(kind, context).read
     decided = load_decisions(decisions) if decisions else None
     return read if decided is None else lambda text: decided.reading(kind, text) or read(text)
+
+
+def doubtful_decisions(decisions: str, context: Context) -> list[Finding]:
+    """Decisions that cannot be right: of no known kind, contradicting, deciding what no vocabulary has."""
+    return load_decisions(decisions).check(context) if decisions else []
 
 
 def answer(text: str, kind: str, reading: Reading, context: Context) -> dict[str, object]:

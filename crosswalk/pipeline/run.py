@@ -36,6 +36,7 @@ class Options(msgspec.Struct, frozen=True, kw_only=True):
     out: Path
     to: str = "pbcore"
     mappings: tuple[str, ...] = ()
+    public: bool = False  # of convert: leave out what the mapping keeps in the house
     one_each: bool = False
     batch: int = 500
     ledger: bool = True
@@ -137,6 +138,7 @@ class Run:
         self.outcome = Outcome(out=str(options.out))
         self.decisions = load_decisions(options.decisions) if options.decisions else None
         self.losses: Writer | None = None
+        self.tried: set[str] = set()  # mappings whose examples have been run
         self.also_read: set[tuple[str, str]] = set()  # (file, sheet) that is read for another purpose, as a review is
 
     def progress(self, stage: str, done: int) -> None:

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import re
+
+from msgspec.structs import replace
+
+from crosswalk.values.carriers_figures import figures
 from crosswalk.values.carriers_grammar import UNKNOWN_WORD, Grammar, Parts, grammar
 from crosswalk.values.carriers_judge import judge
 from crosswalk.values.carriers_tokens import CLOCK, SECONDS, TIMES, pieces
@@ -9,6 +14,7 @@ from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 from crosswalk.vocabularies import near
 
 LONGEST = 400  # a longer text is prose, not a format
+_DIGIT = re.compile(r"\d")
 _FEW = 4  # pieces; what a longer unknown wording may mean is anyone's guess
 _COUNTED = frozenset({"cassette", "reel", "tape", "disc", "cylinder", "roll"})
 _MOST_COUNTED = 12  # `60 tape` is a length
@@ -36,7 +42,10 @@ class _Reader:
             return refused("CA08", "a text of this length is no format")
         if len(self._read) >= _MEMO:
             self._read = dict(self._published)
-        reading = self._read[text] = self._fresh(pieces(text))
+        reading = self._fresh(pieces(text))
+        if reading.value is not None and _DIGIT.search(text) and (more := figures(text, reading.also)):
+            reading = replace(reading, also=reading.also + more)
+        self._read[text] = reading
         return reading
 
     def _fresh(self, spelled: list[str]) -> Reading:

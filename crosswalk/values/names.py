@@ -17,6 +17,7 @@ _LIFE = re.compile(r",?\s*\(?(?:b\.\s*|born\s*|d\.\s*)?\d{4}\??\s*[-–]?\s*(?:\
 _BETWEEN = re.compile(r"[;|\n\r\t]")
 _PAIR = re.compile(r"\s+(?:and|und|et|y|with|&)\s+|\s*&\s*|\s+/\s+|(?<=[a-z])/(?=[A-Z])")
 _LETTER = re.compile(r"[^\W\d_]")
+_OTHERS = re.compile(r",?\s+(?:u\.\s*a\.|and others|und andere|y otros|et autres|and friends)\s*$", re.IGNORECASE)
 _LONGEST = 300
 
 
@@ -115,7 +116,7 @@ def _personlike(text: str) -> bool:
 def _single(wording: str) -> Reading:
     if _key(wording.split()[0]) in name_words().nobody and len(wording.split()) < 4:
         return refused("NM03", f'"{wording[:40]}" names nobody')
-    name, also = _without_role(wording)
+    name, also = _without_others(wording)
     bare = _LIFE.sub("", name)
     if "@" in name or "?" in name or sum(c.isdigit() for c in bare) > 3 or re.search(r"\bet al\b", name):
         return Reading(name, How.EXACT, (Doubt("NM04", f'"{name[:40]}" holds more than a name'),), also=also)
@@ -138,6 +139,13 @@ def _may_be_a_surname(name: str) -> bool:
     """Whether `Anna Temple` is a person or a temple is anyone's guess."""
     words = name.split()
     return len(words) == 2 and _key(words[1]) in name_words().surnames_too and not _is_organisation(words[0])
+
+
+def _without_others(wording: str) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """The name and role of the one who is named, and the words for others who are not."""
+    more = _OTHERS.search(wording)
+    name, also = _without_role(wording[: more.start()] if more else wording)
+    return (name, (*also, ("others", more[0].strip(" ,")))) if more else (name, also)
 
 
 def _without_role(wording: str) -> tuple[str, tuple[tuple[str, str], ...]]:

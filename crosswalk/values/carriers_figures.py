@@ -1,0 +1,24 @@
+"""Figures beside a carrier's name that say no carrier: speeds, sampling rates, stock codes, sizes."""
+
+from __future__ import annotations
+
+import re
+
+_INCH = "(?:\"|''|”|″|in\\.?(?![a-z])|inch(?:es)?|zoll)"
+_FIGURES = (
+    ("speed", re.compile(r"(?<![\d.,])(\d{1,2}(?:[.,]\d{1,3})?) ?cm/s\b", re.IGNORECASE), "{} cm/s"),
+    ("sampling", re.compile(r"(?<![\d.,])(\d{2,3}(?:[.,]\d)?) ?k(?:hz)?\b(?!m)", re.IGNORECASE), "{} kHz"),
+    ("stock", re.compile(r"(?<![\w-])((?:[CETLP]|BCT|KCS|KCA|DVM|MBR|KSP)-?\d{2,3}[A-Z]{0,3})(?![\w-])"), "{}"),
+    ("size", re.compile(rf"(?<![\d.,/])((?:[5-9]|1\d)(?:[.,]5)?|10 1/2) ?{_INCH}", re.IGNORECASE), "{} in"),
+)
+
+
+def figures(text: str, said: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
+    """The figures of a wording as (kind, value), but for kinds that are said already.
+
+    >>> figures('Acetate disc 16"', ()), figures("Tonband 38 cm/s", ()), figures("Kassette C90", ())
+    ((('size', '16 in'),), (('speed', '38 cm/s'),), (('stock', 'C90'),))
+    """
+    known = {kind for kind, _ in said}
+    found = ((kind, pattern.search(text), shown) for kind, pattern, shown in _FIGURES if kind not in known)
+    return tuple((kind, shown.format(hit[1])) for kind, hit, shown in found if hit)
