@@ -194,7 +194,7 @@ def _beyond_a_day(plan: Plan, row: Row, run: Run) -> None:
         if kind is Kind.TIME and colon and hours.isdigit() and int(hours) >= HOURS_OF_A_DAY:
             place = Origin(file=plan.file, cell=plan.address(row.number, index))
             message = f'"{row.texts[index]}" is stored as {hours} hours; it is read as {hours} minutes'
-            run.log.add([finding("SH23", place, message, value=row.texts[index])])
+            run.log.add([finding("MP15", place, message, value=row.texts[index])])
 
 
 def _settle_evidence(source: Source, run: Run) -> None:
