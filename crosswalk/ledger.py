@@ -38,7 +38,7 @@ class Entry(msgspec.Struct, frozen=True):
 ROW, MIDDLE = "\x00", "\x01"  # stand in a row's template for its number, and for its account and record
 KEPT_TEMPLATES = 1_000
 
-HEADER = ("cell", "heading", "account", "record", "field or reason", "code", "text where not carried")
+HEADER = ("file", "cell", "heading", "account", "record", "field or reason", "code", "text where not carried")
 
 
 class Columns(msgspec.Struct):
@@ -155,13 +155,24 @@ class Ledger:
         return "".join(lines)
 
 
-def columns_of(addresses: Sequence[tuple[str, str]], headings: Sequence[str], fields: Sequence[str]) -> Columns:
-    """The prepared columns of a sheet; texts are made safe for a delimited file once, not once a cell."""
+def columns_of(
+    addresses: Sequence[tuple[str, str]], headings: Sequence[str], fields: Sequence[str], file: str = ""
+) -> Columns:
+    """The prepared columns of a sheet; texts are made safe for a delimited file once, not once a cell. An address is
+    what stands before the row number and what stands behind it."""
+    safe = [_address(before, after) for before, after in addresses]
     return Columns(
-        [before for before, _ in addresses],
-        [f"{after},{_field(heading)}," for (_, after), heading in zip(addresses, headings, strict=True)],
+        [f"{_field(file)},{before}" for before, _ in safe],
+        [f"{after},{_field(heading)}," for (_, after), heading in zip(safe, headings, strict=True)],
         [_field(field) for field in fields],
     )
+
+
+def _address(before: str, after: str) -> tuple[str, str]:
+    """The two halves of an address; a sheet's name may hold what a delimited file must quote."""
+    if _field(before + after) == before + after:
+        return before, after
+    return '"' + before.replace('"', '""'), after.replace('"', '""') + '"'
 
 
 def _field(text: str) -> str:

@@ -13,7 +13,10 @@ from crosswalk.errors import AccountsDiffer
 from crosswalk.ledger import HEADER, Account, Entry, Ledger, columns_of
 
 COLUMNS = columns_of(
-    [("Tapes!A", ""), ("Tapes!B", ""), ("Tapes!C", "")], ["Tape", 'a "b", c', "Note"], ["x.y", "", "p,q"]
+    [("Tapes, old!A", ""), ("Tapes, old!B", ""), ("Tapes, old!C", "")],
+    ["Tape", 'a "b", c', "Note"],
+    ["x.y", "", "p,q"],
+    "in.xlsx",
 )
 
 
@@ -30,11 +33,11 @@ def test_each_filled_cell_is_one_line() -> None:
     })  # fmt: skip
     assert lines(out) == [
         list(HEADER),
-        ["Tapes!A7", "Tape", "delivered", "TDLN, 4", "x.y", "", ""],
-        ["Tapes!C7", "Note", "delivered", "TDLN, 4", "p,q", "", ""],
-        ["Tapes!A8", "Tape", "delivered", "r", "x.y", "", ""],
-        ["Tapes!B8", 'a "b", c', "refused", "r", "could not, be read", "DT01", "'=1+1"],
-        ["Tapes!C8", "Note", "kept back", "r", "private", "", ""],
+        ["in.xlsx", "Tapes, old!A7", "Tape", "delivered", "TDLN, 4", "x.y", "", ""],
+        ["in.xlsx", "Tapes, old!C7", "Note", "delivered", "TDLN, 4", "p,q", "", ""],
+        ["in.xlsx", "Tapes, old!A8", "Tape", "delivered", "r", "x.y", "", ""],
+        ["in.xlsx", "Tapes, old!B8", 'a "b", c', "refused", "r", "could not, be read", "DT01", "'=1+1"],
+        ["in.xlsx", "Tapes, old!C8", "Note", "kept back", "r", "private", "", ""],
     ]
 
 
@@ -70,7 +73,7 @@ def test_sums_and_lines_agree(rows: list[tuple[list[str], Account, dict[int, Acc
         ledger.read(sum(1 for text in texts if text))
         ledger.row(COLUMNS, number, texts, "r", account, entries)
     ledger.check()
-    told = [line[2] for line in lines(out)[1:]]
+    told = [line[3] for line in lines(out)[1:]]
     assert {account: told.count(account) for account in Account} == ledger.sums()
     assert sum(ledger.sums().values()) == ledger.cells_read == len(told)
 

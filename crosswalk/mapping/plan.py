@@ -77,7 +77,7 @@ class Plan(msgspec.Struct):
     def widen(self, width: int) -> None:
         """Gives addresses to cells that stand beyond the last heading."""
         beyond = _addresses(self.address, len(self.columns.before), width)
-        more = columns_of(beyond, [""] * len(beyond), [""] * len(beyond))
+        more = columns_of(beyond, [""] * len(beyond), [""] * len(beyond), self.file)
         self.columns.before += more.before
         self.columns.heading += more.heading
         self.columns.field += more.field
@@ -296,7 +296,7 @@ def _skip(spec: model.Skip, found: Headings) -> tuple[int, frozenset[str], re.Pa
 def _columns(sheet: SheetLike, found: Headings, by_index: dict[int, Bound]) -> Columns:
     fields = [by_index[i].column.to if i in by_index else "" for i in range(found.width)]
     headings = [found.texts.get(i, "") for i in range(found.width)]
-    return columns_of(_addresses(sheet.address, 0, found.width), headings, fields)
+    return columns_of(_addresses(sheet.address, 0, found.width), headings, fields, Path(sheet.file).name)
 
 
 def _addresses(address: Callable[[int, int], str], first: int, last: int) -> list[tuple[str, str]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import io
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import ExitStack
 from functools import partial
@@ -29,10 +30,11 @@ from crosswalk.reports.run_report import report_of
 from crosswalk.rights.gate import public_copy
 from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standards
 from crosswalk.standards.pbcore import collection_of
-from crosswalk.tables import written_whole
+from crosswalk.tables import as_text, written_whole
 from crosswalk.xmlio import NO_DOCTYPE, start_of
 
-LEDGER, FINDINGS, PAGE = (f"{ACCOUNT}/{name}" for name in ("ledger.csv", "findings.csv", "report.html"))
+NAMES = ("ledger.csv", "findings.csv", "report.html", "held.csv")
+LEDGER, FINDINGS, PAGE, HELD = (f"{ACCOUNT}/{name}" for name in NAMES)
 
 
 def convert(inputs: Iterable[str | Path], options: Options) -> Outcome:
@@ -51,6 +53,8 @@ def convert(inputs: Iterable[str | Path], options: Options) -> Outcome:
         collection = Collection() if mappings else collection_of_all(paths)
         written = msgspec.structs.replace(write_options(options, run), collection=collection)
         produce(records, standard, written, folder, run)
+        if run.outcome.held:
+            folder.write(HELD, held_list(run).encode())
         return with_page(run.finish(is_sheet=bool(mappings)), "convert", folder)
 
 
@@ -84,6 +88,16 @@ def open_run(options: Options, folder: OutputFolder, stack: ExitStack, is_sheet:
     run = Run(options, ledger, FindingLog(opened(FINDINGS)))
     run.losses = losses() if options.losses else None
     return run
+
+
+def held_list(run: Run) -> str:
+    """The records that did not go out, and why, as a delimited file."""
+    buffer = io.StringIO()
+    writer = csv.writer(buffer, lineterminator="\n")
+    writer.writerow(("record", "title", "held because", "reason", "decided in"))
+    for one in run.outcome.held:
+        writer.writerow((as_text(one.record), as_text(one.title), one.why, as_text(one.reason), one.cell))
+    return buffer.getvalue()
 
 
 def with_page(outcome: Outcome, title: str, folder: OutputFolder) -> Outcome:

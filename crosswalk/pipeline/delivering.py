@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import tempfile
 from collections.abc import Iterable, Iterator
 from contextlib import ExitStack
@@ -13,14 +11,23 @@ from typing import IO
 import msgspec
 
 from crosswalk.checks.run import AnyProfile, load_profile, profiles
-from crosswalk.delivery.folder import ACCOUNT, OutputFolder
+from crosswalk.delivery.folder import OutputFolder
 from crosswalk.delivery.job import Job, Output, load_job
 from crosswalk.delivery.job import Review as ReviewSpec
 from crosswalk.errors import CannotContinue, MappingError
 from crosswalk.findings import Origin, finding
 from crosswalk.ledger import Ledger
 from crosswalk.mapping.store import RowStore
-from crosswalk.pipeline.converting import from_rows, open_run, rules, with_page, writable, write_options
+from crosswalk.pipeline.converting import (
+    HELD,
+    from_rows,
+    held_list,
+    open_run,
+    rules,
+    with_page,
+    writable,
+    write_options,
+)
 from crosswalk.pipeline.gather import find_mapping, gather, set_aside
 from crosswalk.pipeline.going import Going, may_go
 from crosswalk.pipeline.produce import INVALID, Item, checked, hold, name_of, produce
@@ -29,10 +36,7 @@ from crosswalk.records import Asset, Collection
 from crosswalk.rights.review import Line, Review, Status, read_review
 from crosswalk.sheets import ReadOptions, Sheet, open_sheets
 from crosswalk.standards.base import WriteOptions
-from crosswalk.tables import as_text
 from crosswalk.values.folding import fold
-
-HELD = f"{ACCOUNT}/held.csv"
 
 
 def deliver(job_path: str | Path, options: Options) -> Outcome:
@@ -58,7 +62,7 @@ def deliver(job_path: str | Path, options: Options) -> Outcome:
             _again(spools.public, output, job, folder, run)
         for output in house:
             _again(spools.house, output, job, folder, run)
-        folder.write(HELD, _held_list(run).encode())
+        folder.write(HELD, held_list(run).encode())
         return with_page(run.finish(is_sheet=True), job.title, folder)
 
 
@@ -172,15 +176,6 @@ def _lines(sheet: Sheet, spec: ReviewSpec, run: Run) -> Iterator[Line]:
         if row.role.value == "data" and texts[asset].strip():
             place = Origin(file=Path(sheet.file).name, cell=sheet.address(row.number, decision))
             yield Line(texts[asset].strip(), texts[decision], texts[reason] if reason is not None else "", place)
-
-
-def _held_list(run: Run) -> str:
-    buffer = io.StringIO()
-    writer = csv.writer(buffer, lineterminator="\n")
-    writer.writerow(("record", "title", "held because", "reason", "decided in"))
-    for one in run.outcome.held:
-        writer.writerow((as_text(one.record), as_text(one.title), one.why, as_text(one.reason), one.cell))
-    return buffer.getvalue()
 
 
 class _Spools:

@@ -248,7 +248,7 @@ def files(out: Path) -> dict[str, bytes]:
 def test_a_defect_in_the_middle_leaves_the_last_good_output(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     run(tmp_path)
     before = files(tmp_path / "out")
-    monkeypatch.setattr("crosswalk.pipeline.delivering._held_list", lambda run: 1 / 0)
+    monkeypatch.setattr("crosswalk.pipeline.delivering.held_list", lambda run: 1 / 0)
     with pytest.raises(ZeroDivisionError):
         run(tmp_path)
     assert files(tmp_path / "out") == before
