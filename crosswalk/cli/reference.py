@@ -4,6 +4,7 @@ the documents drift from the code."""
 from __future__ import annotations
 
 import re
+import textwrap
 from pathlib import Path
 
 import click
@@ -51,12 +52,31 @@ def losses_table() -> str:
     return "\n".join(rows)
 
 
+def places_list() -> str:
+    """All that a mapping may name in `to`."""
+    from crosswalk.mapping.places import paths
+
+    return _wrapped(paths())
+
+
+def parsers_list() -> str:
+    """All that a mapping may name in `read`."""
+    from crosswalk.values.registry import PARSERS
+
+    return _wrapped(sorted(name.replace("_", "-") for name in PARSERS))
+
+
+def _wrapped(names: list[str]) -> str:
+    return textwrap.fill(", ".join(f"`{name}`" for name in names), 120, break_long_words=False, break_on_hyphens=False)
+
+
 SECTIONS = {"standards": standards_table, "losses": losses_table}
+PAGES = {"README.md": SECTIONS, "docs/mappings.md": {"places": places_list, "parsers": parsers_list}}
 
 
-def with_sections(text: str) -> str:
+def with_sections(text: str, page: str = "README.md") -> str:
     """A document whose generated sections are made anew."""
-    for name, made in SECTIONS.items():
+    for name, made in PAGES[page].items():
         section = re.compile(rf"(<!-- generated: {name} -->\n)(?:(?!<!-- end).)*?(\n<!-- end -->)", re.S)
         if section.search(text):
             table = made()
@@ -69,8 +89,9 @@ def write() -> None:
     pages = ROOT / "docs"
     pages.mkdir(exist_ok=True)
     (pages / "commands.md").write_text(commands_page(), encoding="utf-8")
-    readme = ROOT / "README.md"
-    readme.write_text(with_sections(readme.read_text(encoding="utf-8")), encoding="utf-8")
+    for name in PAGES:
+        page = ROOT / name
+        page.write_text(with_sections(page.read_text(encoding="utf-8"), name), encoding="utf-8")
 
 
 if __name__ == "__main__":

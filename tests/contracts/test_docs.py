@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from crosswalk.cli import COMMANDS, main
-from crosswalk.cli.reference import SECTIONS, commands_page, with_sections
+from crosswalk.cli.reference import PAGES, SECTIONS, commands_page, with_sections
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -21,7 +21,9 @@ def test_the_page_of_commands_is_up_to_date() -> None:
 
 
 def test_the_generated_sections_of_the_readme_are_up_to_date() -> None:
-    assert with_sections(README) == README, RENEW
+    for name in PAGES:
+        page = (ROOT / name).read_text(encoding="utf-8")
+        assert with_sections(page, name) == page, f"{name}: {RENEW}"
 
 
 @pytest.mark.parametrize("name", SECTIONS)
