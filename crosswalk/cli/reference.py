@@ -54,7 +54,7 @@ def losses_table() -> str:
 
 def places_list() -> str:
     """All that a mapping may name in `to`."""
-    from crosswalk.mapping.places import paths
+    from crosswalk.mapping.targets import paths
 
     return _wrapped(paths())
 
