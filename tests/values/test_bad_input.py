@@ -6,10 +6,8 @@ from __future__ import annotations
 import re
 import re._constants as sre  # type: ignore[import-not-found, unused-ignore]
 import re._parser as sre_parser  # type: ignore[import-not-found, unused-ignore]
-import sys
 from collections.abc import Iterator
 from importlib import import_module
-from types import FrameType
 from typing import Any
 
 import pytest
@@ -17,6 +15,7 @@ import pytest
 from crosswalk.findings import codes
 from crosswalk.values.reading import Context, Reading
 from crosswalk.values.registry import parser
+from tests.values.work import lines_run
 
 KINDS = [
     "carrier", "generation", "asset_type", "date_type", "title_type", "description_type", "role", "publisher_role",
@@ -48,32 +47,18 @@ def test_always_a_reading_or_a_refusal_with_a_code(kind: str, text: str) -> None
         assert reading.value is None or reading.value.strip()
 
 
-def lines_run(kind: str, text: str) -> int:
+def lines_of(kind: str, text: str) -> int:
     """How many lines of the package a reading runs through."""
-    count = 0
-
-    def trace(frame: FrameType, event: str, argument: object) -> Any:
-        nonlocal count
-        if "crosswalk" not in frame.f_code.co_filename:
-            return None
-        count += event == "line"
-        return trace
-
     read, context = parser(kind), Context(episode_pattern="SSEE")
-    sys.settrace(trace)
-    try:
-        read(text, context)
-    finally:
-        sys.settrace(None)
-    return count
+    return lines_run(lambda: read(text, context))
 
 
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("unit", ["1/2 ", "x1 ", "U-matic ", "of ", "a, ", "betacan ", "transferred to "])
 def test_twice_the_input_is_at_most_a_little_more_than_twice_the_work(kind: str, unit: str) -> None:
     parser(kind)(unit, Context())  # loads what is loaded once
-    once = lines_run(kind, unit * (150 // len(unit)) + "y")
-    twice = lines_run(kind, unit * (300 // len(unit)) + "z")
+    once = lines_of(kind, unit * (150 // len(unit)) + "y")
+    twice = lines_of(kind, unit * (300 // len(unit)) + "z")
     assert twice <= 2.5 * once + 200
 
 

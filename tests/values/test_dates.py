@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import csv
-import sys
 import warnings
 from datetime import date
 from pathlib import Path
-from types import FrameType
 
 import pytest
 from hypothesis import given, settings
@@ -20,6 +18,7 @@ from crosswalk.values.dates.quick import quick
 from crosswalk.values.dates.reader import considered
 from crosswalk.values.reading import NO_CONTEXT, Context
 from tests.values.date_wordings import DOUBTFUL, SETTLED
+from tests.values.work import lines_run
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # the validator's grammar is older than its parser library
@@ -350,20 +349,8 @@ def test_day_counts_are_those_of_the_workbook_format(day: date) -> None:
 
 
 def steps(text: str) -> int:
-    """How many Python lines a reading runs: a measure of work that no clock disturbs."""
-    count = 0
-
-    def trace(frame: FrameType, event: str, argument: object) -> object:
-        nonlocal count
-        count += 1
-        return trace
-
-    sys.settrace(trace)  # type: ignore[arg-type]
-    try:
-        read_date(text)
-    finally:
-        sys.settrace(None)
-    return count
+    """The work of one reading."""
+    return lines_run(lambda: read_date(text))
 
 
 @pytest.mark.parametrize(

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import re
-import sys
 from fractions import Fraction
-from types import FrameType
 
 import isodate
 import pytest
@@ -19,6 +17,7 @@ from crosswalk.values.durations.quick import quick
 from crosswalk.values.durations.reader import considered
 from crosswalk.values.reading import NO_CONTEXT, Context
 from tests.values.duration_wordings import DOUBTFUL, SETTLED
+from tests.values.work import lines_run
 
 
 def words(text: str) -> list[str]:
@@ -253,20 +252,8 @@ def test_plans_give_what_the_grammar_gives(
 
 
 def steps(text: str) -> int:
-    """How many Python lines a reading runs: a measure of work that no clock disturbs."""
-    count = 0
-
-    def trace(frame: FrameType, event: str, argument: object) -> object:
-        nonlocal count
-        count += 1
-        return trace
-
-    sys.settrace(trace)  # type: ignore[arg-type]
-    try:
-        read_duration(text)
-    finally:
-        sys.settrace(None)
-    return count
+    """The work of one reading."""
+    return lines_run(lambda: read_duration(text))
 
 
 @pytest.mark.parametrize(

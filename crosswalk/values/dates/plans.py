@@ -15,6 +15,7 @@ import msgspec
 
 from crosswalk.values.dates.lexer import LONGEST, plain, tokens
 from crosswalk.values.reading import Context, Doubt, Reading
+from crosswalk.values.remembered import PerContext
 
 _FIGURE = re.compile(r"(?<![\w':.\u2032])(\d{4}|\d\d)(?![\w':\u2032]|\.\d)", re.ASCII)
 # Figures in a relation that the grammar looks at: a short one behind a year, a year or decade left in the text.
@@ -45,7 +46,7 @@ class _Plan(msgspec.Struct, frozen=True):
     refused: int = 0
 
 
-_plans: dict[Context, dict[str, _Plan]] = {}
+_plans: PerContext[_Plan] = PerContext(most=_MOST_PLANS)
 
 
 def planned(text: str, context: Context, considered: Considered) -> Reading:
@@ -53,7 +54,7 @@ def planned(text: str, context: Context, considered: Considered) -> Reading:
     members: list[str] = []
     if len(text) > LONGEST or _RESERVED.search(text) or (key := _key(text, members)) is None:
         return considered(text, context)
-    plans = _of(context)
+    plans = _plans.of(context)
     plan = plans.get(key)
     if plan and plan.reading:
         return _filled(plan.reading, members)
@@ -61,17 +62,6 @@ def planned(text: str, context: Context, considered: Considered) -> Reading:
     if not plan or plan.refused < 3:
         plans[key] = _made(key, members, reading, context, considered) or _Plan(None, plan.refused + 1 if plan else 1)
     return reading
-
-
-def _of(context: Context) -> dict[str, _Plan]:
-    plans = _plans.get(context)
-    if plans is None:
-        if len(_plans) > 50:
-            _plans.clear()
-        plans = _plans[context] = {}
-    if len(plans) > _MOST_PLANS:
-        plans.clear()
-    return plans
 
 
 def _key(text: str, members: list[str]) -> str | None:

@@ -15,6 +15,7 @@ import msgspec
 
 from crosswalk.values.durations.lexer import LONGEST
 from crosswalk.values.reading import Context, Reading
+from crosswalk.values.remembered import PerContext
 
 _FIGURE = re.compile(r"(?<![\d.,;])(\d\d)(?!\d|[.,;]\d)", re.ASCII)
 _CLASSES = {f"{figure}": (0xE000 if figure < 24 else 0xE010) for figure in range(10, 60)}
@@ -39,7 +40,7 @@ class _Plan(msgspec.Struct, frozen=True):
     refused: int = 0
 
 
-_plans: dict[Context, dict[str, _Plan]] = {}
+_plans: PerContext[_Plan] = PerContext(most=_MOST_PLANS)
 
 
 def planned(text: str, context: Context, considered: Considered) -> Reading:
@@ -49,7 +50,7 @@ def planned(text: str, context: Context, considered: Considered) -> Reading:
     key, figures = _key(text)
     if not figures or len(figures) > _MOST_FIGURES:
         return considered(text, context)
-    plans = _of(context)
+    plans = _plans.of(context)
     plan = plans.get(key)
     if plan and plan.reading:
         return _filled(plan, figures)
@@ -58,17 +59,6 @@ def planned(text: str, context: Context, considered: Considered) -> Reading:
         made = _made(key, figures, reading, lambda probe: considered(probe, context))
         plans[key] = made or _Plan(None, refused=plan.refused + 1 if plan else 1)
     return reading
-
-
-def _of(context: Context) -> dict[str, _Plan]:
-    plans = _plans.get(context)
-    if plans is None:
-        if len(_plans) > 50:
-            _plans.clear()
-        plans = _plans[context] = {}
-    if len(plans) > _MOST_PLANS:
-        plans.clear()
-    return plans
 
 
 def _key(text: str) -> tuple[str, list[int]]:
