@@ -15,8 +15,9 @@ from crosswalk.delivery.folder import OutputFolder
 from crosswalk.delivery.job import Job, Output, load_job
 from crosswalk.delivery.job import Review as ReviewSpec
 from crosswalk.errors import CannotContinue, MappingError
-from crosswalk.findings import Origin, finding
+from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Ledger
+from crosswalk.mapping.assemble import Assembled
 from crosswalk.mapping.store import RowStore
 from crosswalk.pipeline.converting import (
     HELD,
@@ -77,14 +78,27 @@ def _first(items: Iterator[Item], public: list[Output], job: Job, folder: Output
 
 
 def _again(spool: IO[bytes], output: Output, job: Job, folder: OutputFolder, run: Run) -> None:
-    """A further output, from the records that were kept on the way. It takes no part in the accounts."""
-    held = {one.record for one in run.outcome.held if one.why == INVALID}
+    """A further output, from the records that were kept on the way. It takes no part in the accounts.
+
+    What the first output for the public refused reaches no other one for the public. In the house a record stands as
+    long as the schema of that output takes it; the findings say where it does not."""
+    public = output.audience == "public"
+    held = {one.record for one in run.outcome.held if one.why == INVALID} if public else set()
     silent = Run(run.options, Ledger(), FindingLog())
     items = (Item(asset) for asset in _unspooled(spool) if name_of(asset) not in held)
     produce(items, writable(output.standard), _options(output, job, silent), folder, silent, output.folder + "/")
     run.outcome.documents += silent.outcome.documents
     run.outcome.losses |= silent.outcome.losses
-    run.log.add(silent.log.kept)
+    run.log.add(_placed(one, output.folder) for one in silent.log.kept)
+
+
+def _placed(found: Finding, folder: str) -> Finding:
+    """A finding about a record in one output, under the name of that output."""
+    return found if found.origin.file else msgspec.structs.replace(found, origin=_in(found.origin, folder))
+
+
+def _in(origin: Origin, folder: str) -> Origin:
+    return msgspec.structs.replace(origin, file=folder, line=0, column=0)  # lines of a trial document help nobody
 
 
 def _options(output: Output, job: Job, run: Run) -> WriteOptions:
@@ -104,8 +118,7 @@ def _through_the_gate(job: Job, run: Run, stack: ExitStack, spools: _Spools) -> 
     profile = _profile(job)
     going = Going(stack.enter_context(_temporary()), sources)
     ruled: set[str] = set()
-    for assembled in checked(from_rows(sources, store), rules(), run):
-        spools.keep_for_house(assembled.asset)
+    for assembled in checked(spools.passing(from_rows(sources, store)), rules(), run):
         names = [identifier.text for identifier in assembled.asset.identifiers]
         ruled.update(map(fold, names))
         ruling = review.of(names)
@@ -190,9 +203,12 @@ class _Spools:
         if self._public:
             self._write(self.public, asset)
 
-    def keep_for_house(self, asset: Asset) -> None:
-        if self._house:
-            self._write(self.house, asset)
+    def passing(self, records: Iterable[Assembled]) -> Iterator[Assembled]:
+        """The same records, each kept for the house as it passes, whatever comes of it for the public."""
+        for assembled in records:
+            if self._house:
+                self._write(self.house, assembled.asset)
+            yield assembled
 
     def _write(self, spool: IO[bytes], asset: Asset) -> None:
         packed = self._encode(asset)

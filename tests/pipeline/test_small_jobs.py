@@ -259,3 +259,41 @@ def test_a_ledger_that_does_not_add_up_fails_the_run(tmp_path: Path, monkeypatch
     with pytest.raises(CannotContinue, match="are accounted for"):
         run(tmp_path)
     assert not (tmp_path / "out").exists()
+
+
+JSON_LINES = '[[output]]\nstandard = "jsonl"\naudience = "house"\nfolder = "house-lines"\n'
+LENT = """
+[[column]]
+heading = "Copy"
+to = "instantiation.identifier"
+source = "Log"
+[[column]]
+heading = "Tongue"
+to = "instantiation.language"
+[[constant]]
+to = "instantiation.location"
+value = "Shelf"
+"""
+
+
+@pytest.mark.parametrize(
+    ("bad", "why"),
+    [
+        (["E", "Elder", "A tree", "", "", "E1", "sea shanty!"], "the schema does not accept it"),
+        (["E", "", "A tree", "", "", "", ""], "incomplete"),
+    ],
+    ids=["refused by the schema", "incomplete"],
+)
+def test_what_the_public_schema_refuses_stays_in_the_house(tmp_path: Path, bad: list[str], why: str) -> None:
+    job = prepared(tmp_path, [[*HEADINGS, "Copy", "Tongue"], *LOG[1:], bad], [*REVIEW, ["E", "open", ""]])
+    toml(tmp_path, MAPPING + LENT)
+    toml(tmp_path, JOB + JSON_LINES, "job.toml")
+    outcome = deliver(job, Options(out=tmp_path / "out"))
+    assert held(tmp_path)["E"][0] == why
+    assert "Elder" not in public(tmp_path)
+    assert ">E<" not in public(tmp_path)
+    assert '"E"' in (tmp_path / "out/house-lines/records-0001.jsonl").read_text(encoding="utf-8")
+    xml = (tmp_path / "out/house/records-0001.xml").read_text(encoding="utf-8")
+    assert ">Dogwood<" in xml
+    assert ">E<" not in xml, "the house's PBCore has the same schema"
+    assert [one.origin.record for one in outcome.findings if one.origin.file == "house"] == ["E"]
