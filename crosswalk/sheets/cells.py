@@ -36,6 +36,7 @@ class Role(StrEnum):
     TOTALS = "totals row"
     HEADER = "header"  # the header, and a header repeated further down
     TITLE = "title block"  # what stands above the header
+    BLANK = "only white space"  # all of the row; to a reader's eye it is empty
 
 
 class Mark(msgspec.Struct, frozen=True):
@@ -73,8 +74,9 @@ class Sheet(msgspec.Struct, kw_only=True):
     """One table, found in a workbook or a delimited file. `rows` may be called more than once; each call streams.
 
     `outside` are the rows above the data that have content: title block and header; they are accounted for as set
-    aside. `rows()` gives what comes after the header, totals rows and repeated headers included (see `Row.role`),
-    blank rows not. What is noticed while rows stream is added to `findings`: read them after the rows.
+    aside. `rows()` gives what comes after the header, totals rows, repeated headers and rows of white space included
+    (see `Row.role`), rows of empty cells not. What is noticed while rows stream is added to `findings`: read them after
+    the rows.
     """
 
     file: str  # the path as given, for messages

@@ -34,6 +34,18 @@ class Notes:
             self._furthest[code] = row
             self.cell(code, cell, message, value)
 
+    def withdraw(self, code: str, cell: str) -> None:
+        """Takes back what was said of one cell, since its row turned out to be no data. Of more than `SHOWN_PER_CODE`
+        only the number is known by then, and it stays."""
+        if code in self._summary_at:
+            return
+        for number, one in enumerate(self._findings):
+            if one.code == code and one.origin.cell == cell:
+                del self._findings[number]
+                self._counts[code] -= 1
+                self._summary_at = {name: at - (at > number) for name, at in self._summary_at.items()}
+                return
+
     def _count(self, code: str, one: Finding) -> None:
         count = self._counts[code] = self._counts.get(code, 0) + 1
         if count <= SHOWN_PER_CODE:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from functools import lru_cache
 from typing import Protocol
 
-from crosswalk.sheets.cells import Role, Row
+from crosswalk.sheets.cells import Kind, Role, Row
 
 TOTALS = (
     "total", "totals", "grand total", "subtotal", "sub-total", "sub total", "sum", "count", "average",
@@ -55,7 +55,9 @@ class RoleRules:
             if first and first[0] not in suspect and not self._key_column and not waiting:
                 yield row
             elif not any(map(str.strip, texts)):
-                continue  # spaces alone: as blank as a row of empty cells
+                if any(texts):  # as blank as a row of empty cells, but its cells are not empty and are accounted for
+                    row.role = Role.BLANK
+                    yield row
             elif self._is_tail(row):
                 waiting.append(row)
             else:
@@ -82,9 +84,9 @@ class RoleRules:
 
     def _is_totals(self, row: Row) -> bool:
         """All other cells are figures, or once more words of a total: a programme called "Total Eclipse" is data."""
-        filled = [text for text in row.texts if text.strip()]
-        others = filled[1:]
-        return all(NUMERIC.fullmatch(text.strip()) or self._opens_totals(text) or text[:1] == "#" for text in others)
+        filled = [index for index, text in enumerate(row.texts) if text.strip()]
+        others = [row.texts[index] for index in filled[1:] if not _is_figure(row, index)]
+        return all(self._opens_totals(text) or text[:1] == "#" for text in others)
 
     def _is_tail(self, row: Row) -> bool:
         """One or two figures in a wide table, with nothing in the column where every row begins."""
@@ -94,8 +96,13 @@ class RoleRules:
             return False
         if (self._key_column < len(texts) and texts[self._key_column]) or len(self._header) < MIN_COLUMNS_FOR_TAIL:
             return False
-        filled = [text for text in texts if text]
-        return len(filled) <= MAX_TAIL_CELLS and all(NUMERIC.fullmatch(text.strip()) for text in filled)
+        filled = [index for index, text in enumerate(texts) if text]
+        return len(filled) <= MAX_TAIL_CELLS and all(_is_figure(row, index) for index in filled)
+
+
+def _is_figure(row: Row, index: int) -> bool:
+    """Whether a cell holds a figure, or a formula that has no stored value and in a row of totals would give one."""
+    return row.kinds.get(index) is Kind.EMPTY_FORMULA or NUMERIC.fullmatch(row.texts[index].strip()) is not None
 
 
 @lru_cache

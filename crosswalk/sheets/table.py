@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import chain
 
-from crosswalk.sheets.cells import Heading, ReadOptions, Role, Row, Sheet, column_letters, fold_heading
+from crosswalk.sheets.cells import Heading, Kind, ReadOptions, Role, Row, Sheet, column_letters, fold_heading
 from crosswalk.sheets.header import SAMPLE_ROWS, Header, find_header
 from crosswalk.sheets.raw import RawSheet
 from crosswalk.sheets.roles import RoleRules
@@ -67,7 +67,7 @@ def _outside(sample: Sequence[Row], header: Header | None) -> list[Row]:
 
 
 def _rows(raw: RawSheet, header: Header | None, width: int, options: ReadOptions) -> Iterator[Row]:
-    """The rows below the header, blank ones left out."""
+    """The rows below the header, those of empty cells left out."""
     if header is None:
         return raw.rows()
     written = len(header.rows[-1].texts)
@@ -104,6 +104,9 @@ class _RowReport:
     def totals(self, row: Row) -> None:
         """A row that was read as totals."""
         raw, index = self._raw, next(index for index, text in enumerate(row.texts) if text)
+        for sum_of, kind in row.kinds.items():
+            if kind is Kind.EMPTY_FORMULA:
+                raw.notes.withdraw("SH14", raw.address(row.number, sum_of))
         message = "read as a totals row, and set aside"
         raw.notes.row("SH07", row.number, raw.address(row.number, index), message, row.texts[index])
 

@@ -221,3 +221,10 @@ def test_a_note_that_is_not_public_stays(tmp_path: Path) -> None:
     found = Mapped([path], [toml(tmp_path, TAPE + TITLE + NOTE + "public = false\n")])
     assert "see box 14" in repr(found.assets[2])
     assert "see box 14" not in repr(public_copy(found.assets[2], lambda identifier: True).asset)
+
+
+def test_rows_of_white_space_alone_are_accounted_for(tmp_path: Path) -> None:
+    found = mapped(tmp_path, TAPE, [["Tape", "Note"], ["1", " "], ["  ", "\t"], ["", ""], ["2", ""]])
+    told = {cell: (row["account"], row["field or reason"]) for cell, row in found.ledger.items() if ":3:" in cell}
+    assert told == dict.fromkeys(("tapes.csv:3:1", "tapes.csv:3:2"), ("set aside", "only white space"))
+    assert found.texts("instantiation.identifier") == ["1", "2"]

@@ -29,13 +29,12 @@ def convert(case: Case, source: Path, out: Path) -> Outcome:
 
 
 def counted_csv(path: Path) -> set[str]:
-    """The addresses of all non-empty cells. A row of white space alone is a blank row, as it is to a reader's eye."""
+    """The addresses of all non-empty cells; white space is not empty."""
     with path.open(encoding="utf-8", newline="") as file:
         reader = csv.reader(file)
         found, start = set(), 1
         for row in reader:
-            if any(text.strip() for text in row):
-                found |= {f"{path.name}:{start}:{number}" for number, text in enumerate(row, 1) if text}
+            found |= {f"{path.name}:{start}:{number}" for number, text in enumerate(row, 1) if text}
             start = reader.line_num + 1
     return found
 
@@ -45,8 +44,7 @@ def counted_xlsx(path: Path) -> set[str]:
     for name in ("Tapes", "Codes"):
         for row in openpyxl.load_workbook(path)[name].iter_rows():
             filled = [cell for cell in row if cell.value not in (None, "")]
-            if any(str(cell.value).strip() for cell in filled):
-                found |= {f"{name}!{get_column_letter(cell.column)}{cell.row}" for cell in filled}
+            found |= {f"{name}!{get_column_letter(cell.column)}{cell.row}" for cell in filled}
     return found
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from crosswalk.sheets import ReadOptions, Role
-from tests.sheets.make import codes, only_sheet, text_file
+from tests.sheets.make import codes, grid, only_sheet, text_file, workbook
 
 HEADER = "Tape,Title,Format,Length\n"
 ROWS = "0117,Dusk,VHS,58:30\n0118,Dawn,VHS,28:00\n"
@@ -76,8 +76,26 @@ def test_a_header_repeated_on_each_page(tmp_path: Path) -> None:
 
 
 def test_rows_of_white_space_are_blank(tmp_path: Path) -> None:
-    sheet = only_sheet(text_file(tmp_path, HEADER + " ,\t,,\n" + ROWS))
-    assert [row.number for row in sheet.rows()] == [3, 4]
+    sheet = only_sheet(text_file(tmp_path, HEADER + " ,\t,,\n,,,\n" + ROWS))
+    assert [(row.number, row.role.value) for row in sheet.rows()] == [(2, "only white space"), (4, "data"), (5, "data")]
+
+
+UNCALCULATED: dict[str, tuple[list[object], Role, list[str]]] = {
+    "word and sum": (["Total", None, None, "=SUM(D2:D3)"], Role.TOTALS, ["SH07"]),
+    "word, sum and figure": (["Totals:", 2, None, "=SUM(D2:D3)"], Role.TOTALS, ["SH07"]),
+    "sum alone": ([None, None, None, "=SUM(D2:D3)"], Role.TOTALS, ["SH07"]),
+    "a sum in a row of data": (["0119", "Ferry", "VHS", "=D2+D3"], Role.DATA, ["SH14"]),
+    "a title that is the word": (["Total", "Ferry", "VHS", "=D2+D3"], Role.DATA, ["SH14"]),
+}
+
+
+@pytest.mark.parametrize("case", UNCALCULATED)
+def test_a_sum_that_was_never_calculated_is_a_sum(case: str, tmp_path: Path) -> None:
+    last, role, told = UNCALCULATED[case]
+    rows = [["Tape", "Title", "Format", "Minutes"], ["0117", "Dusk", "VHS", 58], ["0118", "Dawn", "VHS", 28]]
+    sheet = only_sheet(workbook(tmp_path, grid([*rows, last])))
+    assert [row.role for row in sheet.rows()] == [Role.DATA, Role.DATA, role]
+    assert codes(sheet) == told
 
 
 def test_totals_in_a_narrow_table_of_figures_are_not_guessed(tmp_path: Path) -> None:
