@@ -92,8 +92,9 @@ UNCALCULATED: dict[str, tuple[list[object], Role, list[str]]] = {
 @pytest.mark.parametrize("case", UNCALCULATED)
 def test_a_sum_that_was_never_calculated_is_a_sum(case: str, tmp_path: Path) -> None:
     last, role, told = UNCALCULATED[case]
-    rows = [["Tape", "Title", "Format", "Minutes"], ["0117", "Dusk", "VHS", 58], ["0118", "Dawn", "VHS", 28]]
-    sheet = only_sheet(workbook(tmp_path, grid([*rows, last])))
+    rows: list[list[object]] = [["Tape", "Title", "Format", "Minutes"]]
+    rows += [["0117", "Dusk", "VHS", 58], ["0118", "Dawn", "VHS", 28], last]
+    sheet = only_sheet(workbook(tmp_path, grid(rows)))
     assert [row.role for row in sheet.rows()] == [Role.DATA, Role.DATA, role]
     assert codes(sheet) == told
 
