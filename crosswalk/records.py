@@ -13,7 +13,8 @@ from __future__ import annotations
 import re
 import types
 from functools import cache
-from typing import Annotated, Any, ClassVar, Literal, TypeAlias, Union, get_args, get_origin, get_type_hints
+from operator import is_
+from typing import Annotated, Any, ClassVar, Literal, TypeAlias, TypeVar, Union, get_args, get_origin, get_type_hints
 
 import msgspec
 
@@ -36,8 +37,9 @@ class Required(msgspec.Struct, frozen=True):
 class Evidence(msgspec.Struct, frozen=True, gc=False, rename="camel", omit_defaults=True):
     """Where a value came from: the text as it was written, its cell, and the rule that read it.
 
-    `row` counts from 1 as the sheet does (for a delimited file: the line), `column` from 0. What is not `public` never
-    stands in an output meant for the public.
+    `row` counts from 1 as the sheet does (for a delimited file: the line), `column` from 0. Evidence without a row is
+    of the row that its record or carrier came from (see `located`), so that one value can serve many records. What is
+    not `public` never stands in an output meant for the public.
     """
 
     text: str
@@ -62,22 +64,24 @@ class Evidence(msgspec.Struct, frozen=True, gc=False, rename="camel", omit_defau
 class Node(
     msgspec.Struct, frozen=True, gc=False, rename="camel", omit_defaults=True, kw_only=True, forbid_unknown_fields=True
 ):
-    """The base of all records and values. JSON with a field that no class knows is refused, not read without it."""
+    """The base of all records and values. JSON with a field that no class knows is refused, not read without it.
+
+    Two are equal when what they say is equal: where it came from does not count.
+    """
 
     choice: ClassVar[bool] = False  # only one kind of child may stand in it
-
-
-# Where `evidence` comes from is no part of a value: two values are equal when what they say is equal.
-class Value(Node, frozen=True, gc=False, kw_only=True):
-    """The base of everything with content of its own. Evidence does not count when values are compared."""
-
-    evidence: Evidence | None = None
 
     def __eq__(self, other: object) -> bool:
         return type(self) is type(other) and said(self) == said(other)
 
     def __hash__(self) -> int:
         return hash(said(self))
+
+
+class Value(Node, frozen=True, gc=False, kw_only=True):
+    """The base of everything with content of its own."""
+
+    evidence: Evidence | None = None
 
 
 def said(value: Node) -> tuple[Any, ...]:
@@ -345,6 +349,7 @@ class Instantiation(Node, frozen=True, gc=False, kw_only=True):
     ref: str | None = None
     version: str | None = None
     annotation: str | None = None
+    evidence: Evidence | None = None  # the row of a sheet that it came from
 
 
 class Asset(Node, frozen=True, gc=False, kw_only=True):
@@ -373,6 +378,7 @@ class Asset(Node, frozen=True, gc=False, kw_only=True):
     ref: str | None = None
     version: str | None = None
     annotation: str | None = None
+    evidence: Evidence | None = None  # the row of a sheet that it came from
 
 
 class Part(Asset, frozen=True, gc=False, kw_only=True):
@@ -491,3 +497,29 @@ def _camel(field: str) -> str:
 def _path(element: str) -> str:
     short = re.sub(r"^(pbcoreAsset|pbcore|instantiation|essenceTrack)(?=[A-Z])", "", element)
     return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", short).lower()
+
+
+AnyNode = TypeVar("AnyNode", bound=Node)
+
+
+def located(node: AnyNode, row: int = 0) -> AnyNode:
+    """The same node, every evidence in it with its row: `row`, or that of the record or carrier which it stands in.
+
+    >>> carrier = Instantiation(physical=Text("VHS", evidence=Evidence("vhs", "a.csv")), evidence=Evidence("", row=7))
+    >>> located(carrier).physical.evidence.row, located(carrier).evidence
+    (7, None)
+    """
+    evidence: Evidence | None = getattr(node, "evidence", None)
+    if isinstance(node, Value):
+        if evidence is None or evidence.row or not row:
+            return node
+        return msgspec.structs.replace(node, evidence=msgspec.structs.replace(evidence, row=row))
+    changed: dict[str, Any] = {}
+    if evidence is not None:
+        row, changed["evidence"] = evidence.row or row, None
+    for child in shape(type(node)).children:
+        held = getattr(node, child.field)
+        new = tuple([located(one, row) for one in held]) if child.many else held and located(held, row)
+        if new is not held and not (child.many and all(map(is_, new, held))):
+            changed[child.field] = new
+    return msgspec.structs.replace(node, **changed) if changed else node

@@ -134,6 +134,7 @@ class Gathered:
             is_asset = isinstance(node, Asset)
             kind, step, relation_step = _KINDS[is_asset]
             digest = "" if is_asset else _digest(cast("Instantiation", node))
+            places.row = node.evidence.row if node.evidence is not None else 0
             for number, name in enumerate(node.identifiers, 1):
                 at = places.next(name, f"{path}{step}[{number}]")
                 names.append((kind + name.text, name.source or "", digest, at))
@@ -175,6 +176,7 @@ class _Places:
         element = place.element
         self._file, self._line, self._record = place.file, place.line, place.record
         self._before = place.whole("")
+        self.row = 0  # of the node that is looked at, for evidence that names none
         self._anchor = place.anchor if element is None and not place.line else None
         self._lines: list[object] = []
         if element is not None:
@@ -184,8 +186,8 @@ class _Places:
     def next(self, value: Text, path: str) -> str:
         """File, sheet, line or row, field ("" where it is no cell), path and record, as one text."""
         evidence = value.evidence or self._anchor
-        if evidence is not None and evidence.row:
-            at = f"{evidence.file}\x1f{evidence.sheet}\x1f{evidence.row}\x1f{evidence.column}\x1f{path}"
+        if evidence is not None and (row := evidence.row or self.row):
+            at = f"{evidence.file}\x1f{evidence.sheet}\x1f{row}\x1f{evidence.column}\x1f{path}"
             return f"{at}\x1f{self._record}"
         line = self._lines.pop() if self._lines else self._line
         return f"{self._file}\x1f\x1f{line}\x1f\x1f{self._before}/{path}\x1f{self._record}"

@@ -8,7 +8,7 @@ import msgspec
 
 from crosswalk.findings import Finding
 from crosswalk.ledger import Entry
-from crosswalk.mapping.columns import CARRIER, Made, annotation
+from crosswalk.mapping.columns import CARRIER, NO_CELL, Made, annotation, fill
 from crosswalk.mapping.elements import Elements
 from crosswalk.mapping.plan import Plan
 from crosswalk.mapping.rows import MappedRow, map_row
@@ -39,7 +39,7 @@ def assemble(rows: Iterable[tuple[Plan, StoredRow]]) -> Assembled:
     accounts: list[RowAccount] = []
     findings: list[Finding] = []
     for plan, row in rows:
-        mapped = MappedRow(plan, row, content)
+        mapped = MappedRow(plan, row, content, is_first=not accounts)
         map_row(mapped)
         copy = _instantiation(mapped)
         if copy is not None:
@@ -49,7 +49,13 @@ def assemble(rows: Iterable[tuple[Plan, StoredRow]]) -> Assembled:
     built = content.built()
     if copies:
         built["instantiations"] = tuple(copies)
-    return Assembled(Asset(**built), accounts, findings)  # type: ignore[arg-type]
+    evidence = _row_of(accounts[0].plan, accounts[0].row) if accounts else None
+    return Assembled(Asset(**built, evidence=evidence), accounts, findings)  # type: ignore[arg-type]
+
+
+def _row_of(plan: Plan, row: StoredRow) -> Evidence:
+    """The evidence of what a whole row became: the values in it need not name the row again."""
+    return Evidence("", plan.file, plan.sheet, row.number, NO_CELL)
 
 
 def _instantiation(mapped: MappedRow) -> Instantiation | None:
@@ -63,10 +69,10 @@ def _instantiation(mapped: MappedRow) -> Instantiation | None:
     tracks = [mapped.parts[part] for part in sorted(mapped.parts) if part > CARRIER]
     if tracks:
         built["essence_tracks"] = tuple([EssenceTrack(**track.built()) for track in tracks])  # type: ignore[arg-type]
-    return Instantiation(**built)  # type: ignore[arg-type]
+    return Instantiation(**built, evidence=_row_of(mapped.plan, mapped.row))  # type: ignore[arg-type]
 
 
-def _remark(content: Elements, made: Made, evidence: Evidence | None) -> None:
+def _remark(content: Elements, made: Made, evidence: Evidence) -> None:
     """A side remark that its own column contradicts stays as a note of its kind: nothing is lost."""
-    if content.add(made, evidence):
-        content.add(annotation(made.element.remark, made), evidence)
+    if content.add(fill(made, evidence)):
+        content.add(fill(annotation(made.element.remark, made), evidence))

@@ -19,7 +19,7 @@ from crosswalk.mapping.backwards_rows import Filler, ReturnedRow
 from crosswalk.mapping.plan import Readers, wanted
 from crosswalk.mapping.readers import readers_of
 from crosswalk.mapping.targets import Target
-from crosswalk.records import Asset, EssenceTrack, Instantiation, Record, Value
+from crosswalk.records import Asset, EssenceTrack, Instantiation, Record, Value, located
 
 ONLY_ROW = Instantiation()  # stands for the carrier of a row that has none
 
@@ -69,7 +69,7 @@ class Backwards:
     def returned(self, record: Record) -> Returned:
         """The rows of a record, and what is left over."""
         asset = record if isinstance(record, Asset) else Asset(instantiations=(record,))
-        return _OneRecord(self, asset).returned()
+        return _OneRecord(self, located(asset)).returned()
 
 
 class _OneRecord:

@@ -110,7 +110,7 @@ def unsaid(
     piece: Piece, target: Target, contents: model.Contents, text: str, said: dict[str, str]
 ) -> dict[str, str] | None:
     """What an element says beyond what the mapping's entry makes of the text; None where the two contradict."""
-    made = leaves(element_of(target, companions(contents, said)).make(text)(evidence=None))
+    made = leaves(element_of(target, companions(contents, said)).node(text))
     there = leaves(piece.node)
     if not made.items() <= there.items():
         return None
@@ -120,7 +120,7 @@ def unsaid(
 
 def _same(made: Made, match: Match) -> bool:
     """Whether what a cell is read as leaves out just what is known to go nowhere."""
-    return leaves(made.make(evidence=None)).keys() == leaves(match.piece.node).keys() - match.rest.keys()
+    return leaves(made.node()).keys() == leaves(match.piece.node).keys() - match.rest.keys()
 
 
 class Columns:

@@ -38,7 +38,7 @@ class Stated(msgspec.Struct):
         """The entry of a mapping."""
         target = place(mapping, spec)
         element = element_of(target, companions(spec, {}))
-        return cls(spec, target, leaves(element.make(spec.value)(evidence=None)))
+        return cls(spec, target, leaves(element.node(spec.value)))
 
     def recognise(self, pieces: Iterable[Piece], even_cells: bool = False) -> Piece | None:
         """The element that the entry made, taken. What is known to come from a cell only where `even_cells`."""

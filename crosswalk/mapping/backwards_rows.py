@@ -174,10 +174,7 @@ class Filler:
             match.piece.taken, match.piece.rest = way.heading, match.rest
         for made in way.reader.outcome(text).made:
             if made.element.remark:
-                told = [
-                    leaves(made.make(evidence=None)),
-                    leaves(annotation(made.element.remark, made).make(evidence=None)),
-                ]
+                told = [leaves(made.node()), leaves(annotation(made.element.remark, made).node())]
                 found = next((one for one in pieces if not one.taken and leaves(one.node) in told), None)
                 if found is not None:
                     found.taken = way.heading

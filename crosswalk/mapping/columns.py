@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 import msgspec
 
 from crosswalk.ledger import Account, Entry
 from crosswalk.mapping.model import Column, Constant, Contents
 from crosswalk.mapping.targets import Companions, Maker, Target, factory, resolve
+from crosswalk.records import Evidence, Node
 from crosswalk.values.folding import fold
 from crosswalk.values.reading import Doubt, How, Reading
 from crosswalk.values.text import repair
@@ -32,20 +33,57 @@ WITH_ALSO = ("carrier", "generation")  # parsers whose side remarks belong in th
 UNSURE = "as written; not read with certainty"
 FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")  # XML 1.0, production 2 (Char)
 NOTHING_MORE = Contents()
+NO_CELL = -1
 WRITTEN = {how: how.value for how in How}  # looked up: asking the member itself takes five times as long
 # Facts of the term and parts of the value itself, not further words of the cell.
 UNCARRIED_ALSO = ("rda-carrier", "rda-media", "domain", "kind", "season", "episode")
 
 
 class Made(msgspec.Struct, frozen=True, eq=False):
-    """One element that a wording becomes, all but its evidence. The same wording met again gives the very same object,
-    so that most repetitions are known without a comparison."""
+    """One element that a wording becomes, all but its evidence."""
 
     element: ElementOf
-    make: Maker
     value: str
     how: str
     rule: str
+
+    def node(self, evidence: Evidence | None = None) -> Node:
+        """The element itself."""
+        return self.element.node(self.value, evidence)
+
+    def says(self, other: Made) -> bool:
+        """Whether the two say the same: they may differ in their evidence."""
+        mine, its = self.element, other.element
+        return self.value == other.value and (mine is its or mine.said == its.said)
+
+
+class Filled(msgspec.Struct, frozen=True, eq=False):
+    """What a wording puts into one field of one part of a record: the elements, and what they were made from. A wording
+    met again gives the very same object, so that a record is put together from what is there. `surplus` has no place:
+    the field takes one value."""
+
+    part: int
+    field: str
+    many: bool
+    made: tuple[Made, ...]
+    held: Node | tuple[Node, ...]
+    surplus: tuple[Made, ...] = ()
+
+
+def fill(made: Made, evidence: Evidence | None) -> Filled:
+    """What one element comes to."""
+    element, node = made.element, made.node(evidence)
+    return Filled(element.part, element.field, element.many, (made,), (node,) if element.many else node)
+
+
+def fill_all(made: Sequence[Made], evidence: Callable[[Made], Evidence]) -> Filled:
+    """What several elements of one field come to. What is said twice is held once."""
+    first, *more = (one for number, one in enumerate(made) if not any(map(one.says, made[:number])))
+    filled = fill(first, evidence(first))
+    if not filled.many:
+        return msgspec.structs.replace(filled, surplus=tuple(one for one in more if one.value != first.value))
+    nodes = tuple([one.node(evidence(one)) for one in (first, *more)])
+    return msgspec.structs.replace(filled, made=(first, *more), held=nodes)
 
 
 class Outcome(msgspec.Struct, frozen=True, gc=False):
@@ -56,6 +94,8 @@ class Outcome(msgspec.Struct, frozen=True, gc=False):
     doubts: tuple[Doubt, ...] = ()
     plain: bool = True
     value: str = ""  # the normalised value, for keys and for constants that quote the column
+    filled: Filled | None = None  # what its own elements come to in the record
+    remarks: tuple[Made, ...] = ()  # the elements of what it says beside its value
 
 
 class Bound(msgspec.Struct):
@@ -71,6 +111,8 @@ class Bound(msgspec.Struct):
     table: Mapping[str, str] | None = None  # the look-up table, folded code -> what it stands for
     carrier: Bound | None = None  # the row's carrier, which may settle a doubtful date or length
     read_for: Callable[[str, str], Reading] | None = None  # reads a text knowing the carrier
+    file: str = ""
+    sheet: str = ""
     memo: dict[str | tuple[str, ...], Outcome] = {}
     common: ElementOf | None = None
 
@@ -97,7 +139,7 @@ class Bound(msgspec.Struct):
         known = self.memo.get(key)
         if known is None:
             said = self._companions(texts) if beside else {}
-            known = self._remember(key, self._read(text, said, self.read))
+            known = self._remember(key, text, self._read(text, said, self.read))
         if known.doubts and self.carrier is not None and _at(texts, self.carrier.index):
             return self._with_carrier(text, texts)
         return known
@@ -108,14 +150,27 @@ class Bound(msgspec.Struct):
         key = (text, *(_at(texts, i) for i in self.beside.values()), "", term)
         known = self.memo.get(key)
         if known is None:
-            known = self._remember(key, self._read(text, self._companions(texts), lambda piece: read_for(piece, term)))
+            found = self._read(text, self._companions(texts), lambda piece: read_for(piece, term))
+            known = self._remember(key, text, found)
         return known
 
-    def _remember(self, key: str | tuple[str, ...], outcome: Outcome) -> Outcome:
+    def _remember(self, key: str | tuple[str, ...], text: str, outcome: Outcome) -> Outcome:
         if len(self.memo) >= REMEMBERED:
             self.memo.clear()
-        self.memo[key] = outcome
-        return outcome
+        known = self.memo[key] = self._with_elements(text, outcome) if outcome.made else outcome
+        return known
+
+    def _with_elements(self, text: str, outcome: Outcome) -> Outcome:
+        """The outcome with its elements made. Their evidence names no row: it is that of the record or carrier."""
+
+        def evidence(made: Made) -> Evidence:
+            return Evidence(text, self.file, self.sheet, 0, self.index, made.how, made.rule, made.element.public)
+
+        if len(outcome.made) == 1:
+            return msgspec.structs.replace(outcome, filled=fill(outcome.made[0], evidence(outcome.made[0])))
+        own = [made for made in outcome.made if not made.element.remark]
+        remarks = tuple(made for made in outcome.made if made.element.remark)
+        return msgspec.structs.replace(outcome, filled=fill_all(own, evidence), remarks=remarks)
 
     def _companions(self, texts: list[str]) -> dict[str, str]:
         return {name: self._companion(texts, i) for name, i in self.beside.items()}
@@ -183,7 +238,7 @@ class Bound(msgspec.Struct):
             element = element_of(self.target, companions(self.column, told | beside), self.column)
         else:
             element = self.common or self.element
-        own = Made(element, element.make(value), value, WRITTEN[reading.how], reading.rule)
+        own = Made(element, value, WRITTEN[reading.how], reading.rule)
         return (own, *self._also(reading)) if reading.also else (own,)
 
     def _told(self, reading: Reading) -> dict[str, str]:
@@ -232,7 +287,7 @@ class ElementOf(msgspec.Struct, frozen=True, eq=False):
     """
 
     target: Target
-    make: Callable[[str], Maker]
+    node: Maker
     said: tuple[object, ...]
     part: int
     field: str  # of the part
@@ -243,7 +298,7 @@ class ElementOf(msgspec.Struct, frozen=True, eq=False):
 
     def made(self, value: str, how: str, rule: str) -> Made:
         """The element for one value, all but its evidence."""
-        return Made(self, self.make(value), value, how, rule)
+        return Made(self, value, how, rule)
 
 
 def element_of(target: Target, beside: Companions, contents: Contents = NOTHING_MORE, remark: str = "") -> ElementOf:

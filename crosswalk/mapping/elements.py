@@ -1,53 +1,67 @@
-"""The child elements of a record in the making. What is said twice is held once."""
+"""The elements of one part of a record in the making. What is said twice is held once."""
 
 from __future__ import annotations
 
-from crosswalk.mapping.columns import Made
-from crosswalk.records import Evidence, Node
+from collections.abc import Sequence
+
+from crosswalk.mapping.columns import Filled, Made
+from crosswalk.records import Evidence, Node, located
 
 
 class Elements:
-    """Child elements by field: `held` as the record takes them, `made` what they were made from."""
+    """The elements of one part, by field."""
 
-    __slots__ = ("_spare", "held", "made", "met", "read")
+    __slots__ = ("fields", "read", "spare")
 
     def __init__(self) -> None:
-        self.held: dict[str, Node | tuple[Node, ...]] = {}
-        self.made: dict[str, list[Made]] = {}
-        self.met: set[Made] = set()  # by identity: a wording met again is known without a comparison
+        self.fields: dict[str, Filled] = {}
+        self.spare: list[Filled] = []  # for fields that hold nothing in the end
         self.read: tuple[object, ...] = ()  # the cells that the columns of the asset were last read from
-        self._spare: list[tuple[Made, Evidence | None]] = []
 
-    def add(self, made: Made, evidence: Evidence | None) -> str:
-        """Adds one element. Returns what the field holds already, where it can hold one value and that is another."""
-        element = made.element
-        if element.spare:
-            self._spare.append((made, evidence))
-            return ""
-        field = element.field
-        there = self.made.get(field)
+    def add(self, new: Filled, row: int = 0) -> tuple[Made, ...]:
+        """Adds what a cell fills; `row` where that is not the row of the part. Returns what of it has no place, since
+        the field takes one value and holds another."""
+        there = self.fields.get(new.field)
+        if there is new:
+            return ()
         if there is None:
-            self._start(made, evidence)
-            return ""
-        value, said = made.value, element.said
-        for one in there:
-            if one.value == value and one.element.said == said:
-                return ""  # they differ in their evidence alone
-        if element.many:
-            there.append(made)
-            self.held[field] += (made.make(evidence=evidence),)  # type: ignore[operator]
-        elif there[0].value != value:
-            return there[0].value
-        return ""
-
-    def _start(self, made: Made, evidence: Evidence | None) -> None:
-        element, node = made.element, made.make(evidence=evidence)
-        self.made[element.field] = [made]
-        self.held[element.field] = (node,) if element.many else node
+            self.fields[new.field] = of_row(new, row) if row else new
+            return new.surplus
+        if not new.many:
+            return tuple(one for one in (*new.made, *new.surplus) if one.value != there.made[0].value)
+        fresh = [one for one in new.made if not any(map(one.says, there.made))]
+        if fresh:
+            more = of_row(new, row) if row else new
+            nodes = [node for one, node in zip(more.made, nodes_of(more), strict=True) if one in fresh]
+            self.fields[new.field] = _joined(there, fresh, nodes)
+        return ()
 
     def built(self) -> dict[str, object]:
         """The fields of the record."""
-        for made, evidence in self._spare:
-            if made.element.field not in self.held:
-                self._start(made, evidence)
-        return dict(self.held)
+        for spare in self.spare:
+            self.fields.setdefault(spare.field, spare)
+        return {field: filled.held for field, filled in self.fields.items()}
+
+
+def nodes_of(filled: Filled) -> tuple[Node, ...]:
+    """The elements, whether the field takes one or several."""
+    return filled.held if isinstance(filled.held, tuple) else (filled.held,)
+
+
+def of_row(filled: Filled, row: int) -> Filled:
+    """The same elements, their evidence in that row."""
+    return _of(filled, [located(node, row) for node in nodes_of(filled)])
+
+
+def with_evidence(filled: Filled, evidence: Evidence) -> Filled:
+    """The same elements with other evidence."""
+    return _of(filled, [made.node(evidence) for made in filled.made])
+
+
+def _of(filled: Filled, nodes: Sequence[Node]) -> Filled:
+    held = tuple(nodes) if filled.many else nodes[0]
+    return Filled(filled.part, filled.field, filled.many, filled.made, held, filled.surplus)
+
+
+def _joined(there: Filled, made: Sequence[Made], nodes: Sequence[Node]) -> Filled:
+    return Filled(there.part, there.field, True, (*there.made, *made), (*nodes_of(there), *nodes))

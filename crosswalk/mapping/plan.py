@@ -15,10 +15,11 @@ from crosswalk.errors import MappingError
 from crosswalk.findings import Finding, Origin, Severity, finding
 from crosswalk.ledger import Account, Columns, Entry, columns_of
 from crosswalk.mapping import model
-from crosswalk.mapping.columns import Bound, ElementOf, Made, Outcome, companions, element_of
+from crosswalk.mapping.columns import NO_CELL, Bound, ElementOf, Filled, Made, Outcome, companions, element_of, fill
 from crosswalk.mapping.headings import Headings, SheetLike, star
 from crosswalk.mapping.places import alike, place
 from crosswalk.mapping.templates import Template
+from crosswalk.records import Evidence
 from crosswalk.values.folding import fold
 from crosswalk.values.reading import Context, How, Reading
 
@@ -56,7 +57,7 @@ class Plan(msgspec.Struct):
     bound: list[Bound]
     fixed: dict[int, Entry]
     keys: list[Bound]
-    settled: list[Made]  # constants that are the same in every row
+    settled: list[Filled]  # constants that are the same in every row
     quoting: list[Quoting]
     marks: list[tuple[model.MarkRule, int | None, ElementOf]]
     skips: list[tuple[int, frozenset[str], re.Pattern[str] | None, str]]
@@ -117,11 +118,12 @@ def bind(
     for one in sorted(bound, key=lambda one: one.target is None):
         by_index.setdefault(one.index, one)
     for one in bound:
+        one.file, one.sheet = Path(sheet.file).name, sheet.name
         _join(one, by_index)
     return Plan(
         mapping=mapping, file=Path(sheet.file).name, sheet=sheet.name, width=found.width,
         bound=bound, fixed=_fixed(mapping, found, uses), keys=[by_index[i] for i in keys],
-        settled=[_settled(mapping, spec) for spec in mapping.constant if not spec.quotes],
+        settled=[_settled(mapping, spec, sheet) for spec in mapping.constant if not spec.quotes],
         quoting=[_in_house(one, by_index) for one in quoting],
         marks=[mark for rule in mapping.mark if (mark := _mark(mapping, rule, found)) is not None],
         skips=[skip for spec in mapping.skip if (skip := _skip(spec, found)) is not None],
@@ -270,8 +272,11 @@ def _element(mapping: model.Mapping, spec: model.Contents) -> ElementOf:
     return element_of(place(mapping, spec), companions(spec, {}), spec)
 
 
-def _settled(mapping: model.Mapping, spec: model.Constant) -> Made:
-    return constant_made(_element(mapping, spec), spec.value)
+def _settled(mapping: model.Mapping, spec: model.Constant, sheet: SheetLike) -> Filled:
+    """A constant needs no evidence, but where it is to stay in the house."""
+    made = constant_made(_element(mapping, spec), spec.value)
+    kept = Evidence("", Path(sheet.file).name, sheet.name, 0, NO_CELL, made.how, made.rule, public=False)
+    return fill(made, None if made.element.public else kept)
 
 
 def constant_made(element: ElementOf, text: str) -> Made:

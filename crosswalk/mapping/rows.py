@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import msgspec
+
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Account, Entry
-from crosswalk.mapping.columns import ASSET, Bound, Made, Outcome
-from crosswalk.mapping.elements import Elements
+from crosswalk.mapping.columns import ASSET, NO_CELL, Bound, Filled, Made, Outcome, fill
+from crosswalk.mapping.elements import Elements, with_evidence
 from crosswalk.mapping.plan import Hot, Plan, constant_made
 from crosswalk.mapping.store import StoredRow
 from crosswalk.records import Evidence
 from crosswalk.values.folding import fold
+from crosswalk.values.reading import How
 from crosswalk.values.text import repair
 
 # Why a cell cannot be read at all. The finding is made where the trouble is met: by the reader of sheets, or here.
@@ -23,19 +26,21 @@ SURPLUS = Entry(Account.REFUSED, "the row is longer than the header", "SH05")
 TWICE = Entry(Account.REFUSED, "the element holds one value, and another column gave another", "MP05")
 ALONE = Entry(Account.REFUSED, "goes with another cell, which says nothing", "MP10")
 UNQUOTED = Entry(Account.REFUSED, "only quoted in a constant, which lacks another cell", "MP11")
-NO_CELL = -1
+NO_PART = -1
+NO_FIELDS: dict[str, Filled] = {}
 
 
 class MappedRow:
     """One row on its way: elements by the part they belong to (the asset's are shared by its rows), exceptions,
-    findings."""
+    findings. `aside` is the row's number where it is not the one that the record itself is of."""
 
-    __slots__ = ("entries", "findings", "has_carrier", "parts", "plan", "remarks", "row")
+    __slots__ = ("aside", "entries", "findings", "has_carrier", "parts", "plan", "remarks", "row")
 
-    def __init__(self, plan: Plan, row: StoredRow, asset: Elements) -> None:
+    def __init__(self, plan: Plan, row: StoredRow, asset: Elements, is_first: bool = True) -> None:
         self.plan, self.row = plan, row
+        self.aside = 0 if is_first else row.number
         self.parts: dict[int, Elements] = {ASSET: asset}
-        self.remarks: list[tuple[Made, Evidence | None]] = []
+        self.remarks: list[tuple[Made, Evidence]] = []
         self.has_carrier = False
         errors = row.errors
         self.entries: dict[int, Entry] = {index: UNREADABLE[errors[index]] for index in errors} if errors else {}
@@ -48,15 +53,15 @@ class MappedRow:
             found = self.parts[number] = Elements()
         return found
 
-    def take(self, made: Made, index: int, evidence: Evidence | None) -> None:
-        """Puts an element where it belongs; what has no place beside another value is refused, with a finding."""
-        element = made.element
-        if element.remark:
-            self.remarks.append((made, evidence))
+    def take(self, filled: Filled, index: int) -> None:
+        """Puts elements where they belong; what has no place beside another value is refused, with a finding."""
+        part = self.part(filled.part)
+        if filled.made[0].element.spare:
+            part.spare.append(filled)
             return
-        held = self.part(element.part).add(made, evidence)
-        if held and index >= 0:
-            self.twice(made, index, held)
+        without_place = part.add(filled, self.aside if filled.part == ASSET else 0)
+        for made in without_place if index >= 0 else ():
+            self.twice(made, index, part.fields[filled.field].made[0].value)
 
     def twice(self, made: Made, index: int, held: str) -> None:
         """Refuses a cell whose element holds another value already, and says so."""
@@ -64,18 +69,18 @@ class MappedRow:
         message = f'"{made.value[:60]}": {made.element.target.child.element} already holds "{held[:60]}"'
         self.findings.append(finding("MP05", self.place(index), message, value=made.value))
 
-    def ditto(self, made: Made, index: int) -> Evidence:
-        """The evidence of an element whose cell repeats the one above."""
-        text, above = self.row.dittos[index]
-        rule = f"ditto, as in row {above}"
+    def evidence(self, made: Made, index: int, text: str) -> Evidence:
+        """The evidence of an element of this row."""
         plan = self.plan
-        return Evidence(text, plan.file, plan.sheet, self.row.number, index, made.how, rule, made.element.public)
+        return Evidence(text, plan.file, plan.sheet, self.row.number, index, made.how, made.rule, made.element.public)
 
-    def unsaid(self, made: Made) -> Evidence | None:
-        """The evidence of a constant: none is needed, but where it is to stay in the house."""
-        if made.element.public:
-            return None
-        return Evidence("", self.plan.file, self.plan.sheet, self.row.number, NO_CELL, made.how, made.rule, False)
+    def of_cell(self, made: Made, index: int) -> Evidence:
+        """The evidence of an element that a cell fills, which may repeat the one above."""
+        if index not in self.row.dittos:
+            return self.evidence(made, index, self.row.texts[index])
+        text, above = self.row.dittos[index]
+        said = self.evidence(made, index, text)
+        return msgspec.structs.replace(said, rule=f"ditto, as in row {above}")
 
     def refuse(self, index: int, entry: Entry, message: str) -> None:
         """Accounts for a cell as refused, and says so."""
@@ -111,8 +116,8 @@ def map_row(mapped: MappedRow) -> None:
     _cells(mapped)
     mapped.has_carrier = len(mapped.parts) > 1 or bool(mapped.remarks)
     _elsewhere(mapped)
-    for made in plan.settled:
-        mapped.take(made, NO_CELL, mapped.unsaid(made))
+    for settled in plan.settled:
+        mapped.take(settled, NO_CELL)
     if plan.quoting:
         _quoted(mapped)
     if plan.companions:
@@ -136,10 +141,9 @@ def _cells(mapped: MappedRow) -> None:
 
 def _read(mapped: MappedRow, texts: list[str], columns: Hot) -> bool:
     """Reads some columns of a row; whether all went without a remark. This is the busiest place of the program."""
-    plan, entries, dittos, parts = mapped.plan, mapped.entries, mapped.row.dittos, mapped.parts
-    file, sheet, number, met = plan.file, plan.sheet, mapped.row.number, parts[ASSET].met
-    elements: Elements | None = parts[ASSET]
-    current, plain = ASSET, True
+    entries, dittos = mapped.entries, mapped.row.dittos
+    current, fields, plain = NO_PART, NO_FIELDS, True
+    aside = ASSET if mapped.aside else NO_PART
     for index, remembered, bound in columns:
         text = texts[index]
         if not text or (entries and index in entries):
@@ -149,27 +153,19 @@ def _read(mapped: MappedRow, texts: list[str], columns: Hot) -> bool:
             plain = False
             outcome = bound.outcome(texts)  # the row's carrier may settle it
             _exception(mapped, bound, outcome)
-        for made in outcome.made:
-            element = made.element
-            part = element.part
-            if part == ASSET:
-                if made in met:
-                    continue
-                met.add(made)
-            evidence = Evidence(text, file, sheet, number, index, made.how, made.rule, element.public)
-            if dittos and index in dittos:
-                evidence = mapped.ditto(made, index)
-            if part != current or elements is None:
-                elements, current = parts.get(part), part
-            field = element.field
-            if elements is None or element.remark:
-                mapped.take(made, index, evidence)
-            elif field in elements.made:
-                if held := elements.add(made, evidence):
-                    mapped.twice(made, index, held)
-            else:  # as `add` would, without its call: most elements are the first of their field
-                node, elements.made[field] = made.make(evidence=evidence), [made]
-                elements.held[field] = (node,) if element.many else node
+        for made in outcome.remarks:
+            mapped.remarks.append((made, mapped.of_cell(made, index)))
+        filled = outcome.filled
+        if filled is None:
+            continue
+        if dittos and index in dittos:
+            filled = with_evidence(filled, mapped.of_cell(filled.made[0], index))
+        if filled.part != current:
+            current, fields = filled.part, mapped.part(filled.part).fields
+        if filled.field in fields or filled.surplus or current == aside:
+            mapped.take(filled, index)
+        else:
+            fields[filled.field] = filled
     return plain and not entries
 
 
@@ -212,16 +208,14 @@ def _quoted(mapped: MappedRow) -> None:
     plan, row = mapped.plan, mapped.row
     texts, carried = row.legible, set()
     for constant in plan.quoting:
-        filled = constant.template.fill(lambda index: plan.value(index, texts))
-        if filled is not None:
-            text, indices = filled
+        found = constant.template.fill(lambda index: plan.value(index, texts))
+        if found is not None:
+            text, indices = found
             carried.update(indices)
-            made = constant_made(constant.element, text)
             index = indices[0] if indices else NO_CELL
             said = row.dittos[index][0] if index in row.dittos else texts[index] if indices else ""
-            public = constant.element.public
-            place = Evidence(said, plan.file, plan.sheet, row.number, index, made.how, made.rule, public)
-            mapped.take(made, index if index in plan.quoted_only else NO_CELL, place)
+            made = constant_made(constant.element, text)
+            mapped.take(fill(made, mapped.evidence(made, index, said)), index if index in plan.quoted_only else NO_CELL)
     for index in plan.quoted_only:
         if index not in carried and index not in mapped.entries and _filled(texts, index):
             message = f'"{texts[index].strip()[:60]}" is only quoted in a constant, which lacks another cell of the row'
@@ -247,14 +241,13 @@ def _marked(mapped: MappedRow) -> None:
     """The elements that fills, strike-outs and notes of the row stand for. Notes carried nowhere are findings."""
     plan, row = mapped.plan, mapped.row
     for rule, only, element in plan.marks:
-        for index, fill, struck, note in row.marks:
+        for index, colour, struck, note in row.marks:
             if only is not None and index != only:
                 continue
-            if (rule.fill and fill == rule.fill.upper()) or (rule.struck and struck) or (rule.note and note):
-                made = constant_made(element, rule.value or repair(note)[0])
+            if (rule.fill and colour == rule.fill.upper()) or (rule.struck and struck) or (rule.note and note):
+                made = element.made(rule.value or repair(note)[0], How.EXACT.value, "mark of the sheet")
                 said = note if rule.note else row.texts[index] if index < len(row.texts) else ""
-                where = (plan.file, plan.sheet, row.number, index)
-                mapped.take(made, NO_CELL, Evidence(said, *where, made.how, "mark of the sheet", element.public))
+                mapped.take(fill(made, mapped.evidence(made, index, said)), NO_CELL)
                 if not rule.note:
                     break
     for index, _, _, note in row.marks:

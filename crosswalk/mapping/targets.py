@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from functools import partial
 from typing import Protocol
 
@@ -13,9 +13,9 @@ from crosswalk.records import LEVELS, Child, Evidence, Node, shape
 
 
 class Maker(Protocol):
-    """Makes an element from its evidence."""
+    """Makes an element from its text and its evidence."""
 
-    def __call__(self, *, evidence: Evidence | None) -> Node: ...  # noqa: D102
+    def __call__(self, text: str, evidence: Evidence | None = None) -> Node: ...  # noqa: D102
 
 
 # The child of a container that the cell's own text fills; its companions are filled by `type` and `role`.
@@ -98,22 +98,28 @@ class Companions(msgspec.Struct, frozen=True):
     roles: tuple[str, ...] = ()
 
 
-def factory(target: Target, beside: Companions) -> Callable[[str], Maker]:
-    """From the text to a function that makes the element from its evidence. All but the text is settled once.
+def factory(target: Target, beside: Companions) -> Maker:
+    """What makes the element from its text. All but the text and its evidence is settled once.
 
-    >>> factory(resolve("asset.title"), Companions(type="Series"))("Tideline")(evidence=None).title_type
+    >>> factory(resolve("asset.title"), Companions(type="Series"))("Tideline").title_type
     'Series'
     """
     if target.child.cls is records.Extension:
-        return lambda text: partial(_extension, text, beside)
+        return partial(_extension, beside)
     attributes = dict(beside.attributes)
     if beside.type and target.type_attribute:
         attributes[target.type_attribute] = beside.type
-    cls, given = target.value, _positional(target.value, attributes)
-    if target.main is None:
-        return lambda text: partial(cls, text, *given)
-    wrap = _wrapper(target.child.cls, target.main, beside)
-    return lambda text: partial(wrap, partial(cls, text, *given))
+    make = _maker(target.value, attributes)
+    return make if target.main is None else _wrapper(target.child.cls, target.main, beside, make)
+
+
+def _maker(cls: type[Node], attributes: Mapping[str, str]) -> Maker:
+    given = _positional(cls, attributes)
+
+    def made(text: str, evidence: Evidence | None = None) -> Node:
+        return cls(text, *given, evidence=evidence)
+
+    return made
 
 
 def _positional(cls: type[Node], attributes: Mapping[str, str]) -> list[str | None]:
@@ -123,7 +129,7 @@ def _positional(cls: type[Node], attributes: Mapping[str, str]) -> list[str | No
     return [attributes.get(field) for field in fields[:last]]
 
 
-def _wrapper(container: type[Node], main: Child, beside: Companions) -> Callable[..., Node]:
+def _wrapper(container: type[Node], main: Child, beside: Companions, value: Maker) -> Maker:
     companions: dict[str, object] = {}
     children = {child.field: child for child in shape(container).children}
     if beside.type and "type" in children:
@@ -132,14 +138,14 @@ def _wrapper(container: type[Node], main: Child, beside: Companions) -> Callable
         companions["roles"] = tuple(children["roles"].cls(role) for role in beside.roles)
     make, field, many = partial(container, **companions), main.field, main.many
 
-    def wrapped(value: Maker, evidence: Evidence | None) -> Node:
-        made = value(evidence=evidence)
+    def wrapped(text: str, evidence: Evidence | None = None) -> Node:
+        made = value(text, evidence)
         return make(**{field: (made,) if many else made})
 
     return wrapped
 
 
-def _extension(text: str, beside: Companions, *, evidence: Evidence | None) -> Node:
+def _extension(beside: Companions, text: str, evidence: Evidence | None = None) -> Node:
     authority = beside.attributes.get("ref")
     wrap = records.ExtensionWrap(
         element=records.Plain(beside.type or ""),

@@ -122,7 +122,7 @@ def from_rows(sources: list[Source], store: RowStore) -> Iterator[Assembled]:
         yield assemble((sources[row.source].plan, row) for row in group)
 
 
-def rules(strict: bool = False) -> Callable[[Record], Iterable[Finding]]:
+def rules(strict: bool = False) -> Callable[[Record], list[Finding]]:
     """The record rules, as one function of a record."""
     return partial(check_record, place=Place())
 

@@ -27,7 +27,7 @@ from crosswalk.pipeline.converting import from_rows, recognised
 from crosswalk.pipeline.gather import find_mapping, gather
 from crosswalk.pipeline.run import FindingLog, Options, Progress, Run
 from crosswalk.pipeline.walking import STDIN, files_in
-from crosswalk.records import ROOTS, Asset, Record
+from crosswalk.records import ROOTS, Asset, Record, located
 from crosswalk.reports.model import Report
 from crosswalk.standards import pbcore_fast
 from crosswalk.standards.base import ReadOptions, Standard, standards
@@ -216,7 +216,8 @@ def _from_sheet(file: Path, options: ValidateOptions) -> Iterator[tuple[Record |
         for assembled in from_rows(sources, store):
             for one in assembled.findings:
                 yield one, nowhere
-            yield assembled.asset, nowhere.of(assembled.asset)
+            asset = located(assembled.asset)
+            yield asset, nowhere.of(asset)
     finally:
         store.close()
 

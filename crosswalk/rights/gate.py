@@ -8,7 +8,7 @@ from typing import TypeVar
 
 import msgspec
 
-from crosswalk.records import Asset, AssetRelation, Evidence, InstantiationRelation, Node, Part, Value, shape
+from crosswalk.records import Asset, AssetRelation, Evidence, InstantiationRelation, Node, Part, Value, located, shape
 
 N = TypeVar("N", bound=Node)
 
@@ -50,7 +50,7 @@ def public_copy(asset: Asset, is_open: Callable[[str], bool]) -> PublicCopy:
     """
     kept: list[Kept] = []
     own = {identifier.text for copy in asset.instantiations for identifier in copy.identifiers}
-    return PublicCopy(_pruned(asset, Cleared(is_open, own), kept) or Asset(), kept)
+    return PublicCopy(_pruned(located(asset), Cleared(is_open, own), kept) or Asset(), kept)
 
 
 def _pruned(node: N, cleared: Cleared, kept: list[Kept]) -> N | None:

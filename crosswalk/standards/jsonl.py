@@ -16,7 +16,7 @@ import msgspec
 
 from crosswalk.errors import UnreadableInput
 from crosswalk.findings import Finding, Origin, finding
-from crosswalk.records import Asset, Instantiation, Node, Record, Value, shape
+from crosswalk.records import Asset, Instantiation, Node, Record, Value, located, shape
 from crosswalk.standards.base import Document, ReadOptions, Standard, WriteOptions
 from crosswalk.standards.naming import Names
 from crosswalk.standards.pbcore_write import identifier_of, problem_of
@@ -55,7 +55,7 @@ def without_evidence(node: AnyNode) -> AnyNode:
     """
     if isinstance(node, Value):
         return node if node.evidence is None else msgspec.structs.replace(node, evidence=None)
-    changed: dict[str, Any] = {}
+    changed: dict[str, Any] = {"evidence": None} if getattr(node, "evidence", None) is not None else {}
     for child in shape(type(node)).children:
         value = getattr(node, child.field)
         if value:
@@ -70,7 +70,7 @@ def encode(record: Record, *, evidence: bool = False) -> bytes:
     >>> encode(Asset(asset_types=(Text("Episode"),)))
     b'{"asset":{"assetTypes":[{"text":"Episode"}]}}\n'
     """
-    said = record if evidence else without_evidence(record)
+    said = located(record) if evidence else without_evidence(record)
     line = Line(instantiation=said) if isinstance(said, Instantiation) else Line(asset=said)
     return _encoder.encode(line) + b"\n"
 

@@ -60,7 +60,12 @@ class Plan:
             assert inner is not None
             simple = shape(child.cls).content != "children"
             made[child.field] = leaf(self.table, inner) if simple else _branch(self, inner)
-        return [_classes(Choice(place, rows) if rows else None), *(made[field] for field in cls.__struct_fields__)]
+        fields = [made.get(field, _nothing) for field in cls.__struct_fields__]
+        return [_classes(Choice(place, rows) if rows else None), *fields]
+
+
+def _nothing(node: Any, parent: Any, scene: Scene) -> None:
+    """Evidence of a whole record says no more than that of its values."""
 
 
 def _classes(choose: Choice[NodeRow] | None) -> Emit:

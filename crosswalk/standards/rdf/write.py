@@ -8,7 +8,7 @@ from pathlib import PurePath
 
 from crosswalk.errors import CannotContinue
 from crosswalk.findings import Finding, Origin, finding
-from crosswalk.records import Asset, Instantiation, Record
+from crosswalk.records import Asset, Instantiation, Record, located
 from crosswalk.standards.base import Document, WriteOptions
 from crosswalk.standards.naming import Names
 from crosswalk.standards.rdf.batch import Batch
@@ -82,7 +82,7 @@ class Blocks:
         self._tell(record)
         kind = "instantiation" if isinstance(record, Instantiation) else "asset"
         batch.evidence.clear()
-        pairs = self._plan.node(kind, record, self._uri(kind, record), batch)
+        pairs = self._plan.node(kind, located(record), self._uri(kind, record), batch)
         if batch.evidence:
             self._provenance(pairs, batch)
 
