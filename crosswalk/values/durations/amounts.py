@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
+
+from rapidfuzz.distance import OSA
 
 from crosswalk.values.durations import words
 from crosswalk.values.durations.clocks import DoubtRow, Length
 from crosswalk.values.durations.lexer import Token
+from crosswalk.values.durations.spelled import share, spelled
 from crosswalk.values.reading import Context
 
 LONGEST_SECONDS = 36_000
+SHORTEST_MENDED = 5
+_LONG_UNITS = tuple(unit for unit in words.UNITS if len(unit) >= SHORTEST_MENDED)
 _MARK_UNITS = {"'": 60, '"': 1, "''": 1}
 
 
@@ -30,15 +36,12 @@ class Amounts:
     def _and_a_half(self, at: int, unit: int) -> tuple[Fraction, int]:
         """`an hour and a half`, `une heure et demie`, `hora y media`."""
         if self._kind(at) == "frac" and not self._unit(at + 1)[0]:
-            share = self._amount(at)[0] or Fraction(0)
-            return (share * unit, at + 1) if share < 1 else (Fraction(0), at)
-        if self._text(at) not in words.AND and self._text(at) != "&":
+            part = self._amount(at)[0] or Fraction(0)
+            return (part * unit, at + 1) if part < 1 else (Fraction(0), at)
+        if not self._is_and(at):
             return Fraction(0), at
-        after = at + 2 if self._text(at + 1) in ("a", "an", "one", "un", "une") else at + 1
-        share = words.NUMBERS.get(self._text(after), Fraction(0))
-        if not 0 < share < 1 or self._unit(after + 1)[0]:
-            return Fraction(0), at
-        return share * unit, after + 1
+        found, after = share(self._text, at + 1)
+        return (found * unit, after) if found and not self._unit(after + 1)[0] else (Fraction(0), at)
 
     def _amount(self, at: int) -> tuple[Fraction | None, int, str | None]:
         """The figure there; the index after it; and its decimals where they have a point."""
@@ -49,9 +52,8 @@ class Amounts:
             return (Fraction(int(whole or 0)) + Fraction(int(above), int(below)) if int(below) else None), at + 1, None
         if kind == "num":
             return self._figure(at, text)
-        if kind == "word" and text in words.NUMBERS:
-            half = self._share_after(at + 1) if self._text(at + 1) in words.AND else None
-            return (words.NUMBERS[text] + half[0], half[1], None) if half else self._number_words(at)
+        if kind == "word" and text in words.NUMBER_WORDS:
+            return *self._in_words(at), None
         return None, at, None
 
     def _figure(self, at: int, text: str) -> tuple[Fraction, int, str | None]:
@@ -59,36 +61,49 @@ class Amounts:
             text = text.replace(",", "")  # thousands
         whole, point, decimals = text.replace(",", ".").partition(".")
         amount = Fraction(f"{whole or 0}.{decimals or 0}")
-        if self._text(at + 1) == "-" and self._kind(at + 2) == "frac" and self.tokens[at + 2].glued and not point:
-            share, after, _ = self._amount(at + 2)
-            return amount + (share or 0), after, None
-        if self._kind(at + 1) == "frac" and not point and " " not in self._text(at + 1):
-            share, after, _ = self._amount(at + 1)
-            return amount + (share or 0), after, None
-        if self._text(at + 1) in words.AND and not point and (half := self._share_after(at + 1)):
-            return amount + half[0], half[1], None
-        return amount, at + 1, decimals if point else None
+        if point:
+            return amount, at + 1, decimals
+        dashed = self._text(at + 1) == "-" and self._is_glued(at + 2)
+        behind = at + 2 if dashed else at + 1
+        if self._kind(behind) == "frac" and " " not in self._text(behind):
+            part, after, _ = self._amount(behind)
+            return amount + (part or 0), after, None
+        more, after = self._share_of_a_unit(at + 1)
+        return amount + more, after, None
 
-    def _share_after(self, at: int) -> tuple[Fraction, int] | None:
-        """`1 and a half hours`."""
-        after = at + 2 if self._text(at + 1) in ("a", "one") else at + 1
-        share = words.NUMBERS.get(self._text(after), Fraction(0))
-        return (share, after + 1) if 0 < share < 1 and self._unit(after + 1)[0] else None
+    def _share_of_a_unit(self, at: int) -> tuple[Fraction, int]:
+        """`1 and a half hours`, `2 & 1/2 hrs`: what stands between the number and its unit; nothing otherwise."""
+        if not self._is_and(at):
+            return Fraction(0), at
+        part, after = share(self._text, at + 1)
+        if self._kind(at + 1) == "frac":
+            part, after, _ = self._amount(at + 1)
+        return (part, after) if part and part < 1 and self._unit(after)[0] else (Fraction(0), at)
 
-    def _number_words(self, at: int) -> tuple[Fraction | None, int, str | None]:
-        amount = words.NUMBERS[self._text(at)]
-        after = at + 1
-        if self._text(after) == "-" and self._text(after + 1) in words.NUMBERS:
-            after += 1
-        if self._text(after) in words.NUMBERS:
-            second = words.NUMBERS[self._text(after)]
-            amount = amount * second if second < 1 or amount < 1 else amount + second
-            after += 1
-        if self._text(after) in ("of", "d") and self._text(after + 1) in ("an", "a"):
-            after += 2
-        elif amount < 1 and self._text(after) in ("a", "an", "d", "of"):
-            after += 1
-        return (amount, after, None) if self._unit(after)[0] else (None, at, None)
+    def _is_and(self, at: int) -> bool:
+        return self._text(at) == "&" or self._text(at) in words.AND
+
+    def _in_words(self, at: int) -> tuple[Fraction | None, int]:
+        """`forty-five minutes`, `half an hour`, `trois quarts d'heure`; a number without its unit is none."""
+        part, after = share(self._text, at)
+        if part:
+            after = self._past_of(after)
+            if self._unit(after)[0]:
+                return part, after
+        if self._text(at) in words.MIXED:
+            amount: Fraction | None = words.MIXED[self._text(at)]
+            after = at + 1
+        else:
+            amount, after = spelled(self._text, at)
+        if amount is None:
+            return None, at
+        more, after = self._share_of_a_unit(after)
+        return amount + more, after
+
+    def _past_of(self, at: int) -> int:
+        """Past the `of an` of `three quarters of an hour`."""
+        at += self._text(at) in ("of", "d", "de")
+        return at + (self._text(at) in ("a", "an"))
 
     def _unit(self, at: int) -> tuple[int, int]:
         """The seconds in the unit there, and the index after it; 0 where there is none."""
@@ -101,6 +116,9 @@ class Amounts:
             return words.UNITS[text], at + 1
         if self._kind(at) == "word" and text[-1:] == "c" and text[:-1] in ("mins", "min", "secs", "sec"):
             return words.UNITS[text[:-1]], at + 1  # "minsc": circa run into the unit
+        if len(text) >= SHORTEST_MENDED and self._kind(at) == "word" and self._kind(at - 1) == "num":
+            mended = _mended(text)
+            return mended, at + 1 if mended else at
         return 0, at
 
     def _pointed(self, amount: Fraction, decimals: str | None, unit: int) -> tuple[Fraction, tuple[DoubtRow, ...]]:
@@ -119,11 +137,30 @@ class Amounts:
         choices = (Length(as_clock).text, Length(decimal).text)
         return as_clock, (("DU04", "the point may divide hundredths or sixtieths", choices),)
 
+    def _opens(self, at: int) -> bool:
+        return at < len(self.tokens) and self.tokens[at].opens
+
+    def _is_glued(self, at: int) -> bool:
+        return at < len(self.tokens) and self.tokens[at].glued
+
     def _text(self, at: int) -> str:
         return self.tokens[at].text if 0 <= at < len(self.tokens) else ""
 
     def _kind(self, at: int) -> str:
         return self.tokens[at].kind if 0 <= at < len(self.tokens) else ""
+
+
+@lru_cache(maxsize=4096)
+def _mended(word: str) -> int:
+    """The seconds of the one unit that a word with a slip in it means: `mintues`, `secounds`; 0 where it means none.
+
+    >>> _mended("mintues"), _mended("minuets"), _mended("cassette")
+    (60, 0, 0)
+    """
+    if word in words.NO_SLIPS:
+        return 0
+    near = {words.UNITS[unit] for unit in _LONG_UNITS if OSA.distance(word, unit, score_cutoff=1) <= 1}
+    return near.pop() if len(near) == 1 else 0
 
 
 def carried(amount: Fraction, above: int) -> tuple[DoubtRow, ...]:

@@ -44,7 +44,16 @@ def clock(text: str, context: Context, minutes_first: bool | None, labelled: boo
     extra = Fraction(int(fraction), 10 ** len(fraction)) if fraction else Fraction(0)
     if len(parts) == 3:
         return _three(parts, extra, context)
+    if len(digits) - digits.rfind(":") == 2 and digits[0] != ":" and extra == 0:  # 16:9
+        return _one_figure(parts)
     return _two(parts, extra, context, minutes_first, labelled, digits[0] == ":")
+
+
+def _one_figure(parts: list[int]) -> Length:
+    """One figure behind the colon is no usual clock; it may be a ratio."""
+    length = Length(Fraction(parts[0] * 60 + parts[1]))
+    length.doubts = (("DU03", "one figure behind the colon: a clock has two", (length.text,)),)
+    return length
 
 
 def _last_sign(digits: str) -> str:
@@ -67,10 +76,10 @@ def _two(
         carried = first + second // 60
         return _refuse(f"{first}:{second:02}", f"{carried}:{second % 60:02}")
     as_minutes, as_hours = Length(first * 60 + second + extra), Length(Fraction(first * 3600 + second * 60))
-    if minutes_first is None and extra and not 0 < first < SURELY_MINUTES:
+    if minutes_first is None and extra and (spot or not 0 < first < SURELY_MINUTES):
         minutes_first = True
     if minutes_first is None:
-        minutes_first = _decided(first, second, as_hours, context, labelled)
+        minutes_first = True if spot else _decided(first, second, as_hours, context, labelled)
     if minutes_first is not None:
         return as_minutes if minutes_first else as_hours
     doubt = ("DU03", "hours and minutes, or minutes and seconds", (as_minutes.text, as_hours.text))
@@ -81,7 +90,7 @@ def _decided(first: int, second: int, as_hours: Length, context: Context, labell
     """Whether minutes come first, where the figures or the carrier's capacity leave no other sense; else None."""
     if context.minutes_first is not None:
         return context.minutes_first
-    if first == 0 or first >= SURELY_MINUTES or (labelled and second % 5):
+    if first >= SURELY_MINUTES or (labelled and second % 5):
         return True
     if context.capacity_ms and as_hours.seconds * 1000 > context.capacity_ms * Fraction(11, 10):
         return True

@@ -11,7 +11,7 @@ LONGEST = 400  # a text longer than this is prose, not a length
 _TOKEN = re.compile(
     r"""
   (?P<space>\s+)
- |(?P<clock>(?<![\d.:;])\d{0,3}(?:[:;]\d{1,2}){1,3}(?:[.,]\d{1,3})?(?![\d:;]))
+ |(?P<clock>(?<![\d:;])(?<!\d\.)\d{0,3}(?:[:;]\d{1,2}){1,3}(?:[.,]\d{1,9})?(?![\d:;]))
  |(?P<dotted>(?<![\d.])\d{1,3}\.\d\d\.\d\d(?:[.:;]\d\d)?(?![\d.:]*\d))
  |(?P<frac>(?<![\d/])(?:\d{1,3}\ )?\d/\d(?![\d/]))
  |(?P<num>\d{1,3}(?:,\d{3})+(?![\d,])|\d{1,9}(?:[.,]\d{1,12})?|(?<![\da-z])[.,]\d{1,4})
@@ -41,15 +41,17 @@ _PLAIN = str.maketrans(
     }
 )
 _ELISION = re.compile(r"\b([dl])'(?=[a-z])")
-_FORMAT_WORDS = re.compile(r"\(?\b(?:(hh?:mm(?::ss(?:[:;]ff)?)?)|(mm?:ss(?:[:;]ff)?)|(h:m:s|min:sec|h:min))\b\)?")
+_QUARTER_HOUR = re.compile(r"\b((?:drei)?viertel)(?=stunden?\b)")
+_FORMAT_WORDS = re.compile(r"\(?\b(?:hh?:mm(?::ss(?:[:;]ff)?)?|mm?[:.]ss?(?:[:;]ff)?|h:m:s|mins?[:.]secs?|h:min)\b\)?")
 
 
 class Token(NamedTuple):
-    """One piece of the text: its kind, its text, and whether it touches the piece before it."""
+    """One piece of the text: its kind, its text, whether it touches the piece before it or opens a bracket."""
 
     kind: str
     text: str
     glued: bool = False
+    opens: bool = False
 
 
 def plain(text: str) -> str:
@@ -61,7 +63,7 @@ def plain(text: str) -> str:
     if not text.isascii():
         text = unicodedata.normalize("NFKC", text.translate(_PLAIN))
         text = "".join(c for c in unicodedata.normalize("NFD", text) if not unicodedata.combining(c))
-    return _ELISION.sub(r"\1 ", " ".join(text.lower().split()))
+    return _QUARTER_HOUR.sub(r"\1 ", _ELISION.sub(r"\1 ", " ".join(text.lower().split())))
 
 
 def stated_form(text: str) -> tuple[str, str]:
@@ -75,12 +77,19 @@ def stated_form(text: str) -> tuple[str, str]:
 
 
 _RATE = re.compile(
-    r"(?:@|\bat\b|\bbei\b|,|\()? ?(\d\d(?:[.,]\d{1,3})?) ?(?:fps|f/s|frames?/s|frames per second|i/s)\b\)?"
+    r"(?:@|\bat\b|\bbei\b|,|\()? ?(\d\d(?:[.,]\d{1,3})?(?:n?df)?) ?(?:fps|f/s|frames?/s|frames per second|i/s)\b\)?"
+)
+_RATE_ALONE = re.compile(
+    r"(?:\b(?:f|fr|frs|frames?)|[:;]\d\d[:;]\d\d[:;]\d\d) ?@ ?"
+    r"((?:16|18|23[.,]976|23[.,]98|24|25|29[.,]97|30|50|59[.,]94|60)(?:n?df)?)\)?$"
 )
 
 
 def stated_rate(text: str) -> tuple[str, str]:
     """The text without the rate at which its frames count, and that rate: `01:27:40:12 @ 25 fps`."""
+    alone = _RATE_ALONE.search(text)
+    if alone:
+        return text[: text.rindex("@")].strip(), alone[1].replace(",", ".")
     match = _RATE.search(text)
     if not match or not any(map(str.isdigit, text[: match.start()])):
         return text, ""
@@ -94,13 +103,15 @@ def tokens(text: str) -> list[Token]:
     ['num', 'word', 'clock', 'word']
     """
     found: list[Token] = []
-    glued = False
+    glued = opens = False
     for match in _TOKEN.finditer(text):
         kind, piece = str(match.lastgroup), match[0]
         if kind == "space":
             glued = False
         else:
             if not (kind == "sym" and piece in "()[]{}.|_"):
-                found.append(Token(kind, piece, glued))
+                found.append(Token(kind, piece, glued, opens))
+                opens = False
+            opens = opens or piece in "([{"
             glued = True
     return found

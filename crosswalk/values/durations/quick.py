@@ -9,6 +9,7 @@ import re
 from typing import Final
 
 from crosswalk.values.durations.clocks import PERHAPS_FRAMES, SURELY_MINUTES
+from crosswalk.values.durations.lengths import LATE
 from crosswalk.values.durations.words import UNITS
 from crosswalk.values.reading import Context, How, Reading
 
@@ -48,7 +49,7 @@ def _hours(text: str, one: str, two: str, three: str, tail: str, context: Contex
 def _minutes(minutes: int, seconds: str, context: Context) -> Reading | None:
     first = context.minutes_first
     if first is None:
-        first = minutes == 0 or minutes >= SURELY_MINUTES
+        first = minutes >= SURELY_MINUTES
     if not first or not _fits(minutes * 60 + int(seconds), context):
         return None
     return Reading(f"{_TWO[minutes // 60]}:{_TWO[minutes % 60]}:{seconds}", How.PATTERN, (), _RULE)
@@ -56,7 +57,7 @@ def _minutes(minutes: int, seconds: str, context: Context) -> Reading | None:
 
 def _units(figure: int, unit: str, lower: str | None, lower_unit: str | None, context: Context) -> Reading | None:
     size = UNITS.get(unit.lower())
-    if not size or (figure >= 100 and unit in "mM"):
+    if not size or (figure >= 100 and unit in "mM") or (figure >= LATE and unit in "hH"):
         return None
     total = figure * size
     if lower is not None and lower_unit is not None:

@@ -9,7 +9,8 @@ import msgspec
 
 from crosswalk.values.durations import words
 from crosswalk.values.durations.clocks import DoubtRow, Length, clock
-from crosswalk.values.durations.grammar import Found, Grammar, Term
+from crosswalk.values.durations.grammar import Found, Grammar
+from crosswalk.values.durations.lengths import Term
 from crosswalk.values.durations.lexer import LONGEST, plain, stated_form, stated_rate, tokens
 from crosswalk.values.durations.plans import planned
 from crosswalk.values.durations.quick import quick
@@ -19,7 +20,8 @@ from crosswalk.values.timecodes import rate
 
 _EXACT = re.compile(r"0\d:[0-5]\d:[0-5]\d(?:\.\d{3})?")
 _ISO = re.compile(
-    r"P(?:(\d{1,3})D)?(?:T(?:(\d{1,4})H)?(?:(\d{1,5})M)?(?:(\d{1,7})(?:[.,](\d{1,6}))?S)?)?", re.IGNORECASE
+    r"P(?:0{1,4}Y)?(?:0{1,2}M)?(?:(\d{1,3})D)?(?:T(?:(\d{1,4})H)?(?:(\d{1,5})M)?(?:(\d{1,7})(?:[.,](\d{1,6}))?S)?)?",
+    re.IGNORECASE,
 )
 _DAYS = re.compile(r"(\d{1,2}) days?,? (\d{1,2}:\d\d:\d\d(?:\.\d{1,6})?)")
 _WORKBOOK = re.compile(r"(?:(1899-12-3[01])|(1900-01-0[01]))[ T](\d\d:\d\d:\d\d)(?:\.\d+)?")
@@ -29,6 +31,7 @@ _FRAMES = re.compile(r"(\d{1,8}) ?(?:f|fr|frs|frames?|bilder|images)\.?,?", re.A
 _MILLISECONDS = re.compile(r"(\d{1,9}) ?(?:ms|msecs?|millisec(?:ond)?s?)\.?", re.ASCII | re.IGNORECASE)
 _LETTERS = re.compile(r"[^a-z]+")
 LONGEST_MINUTES = 600  # no carrier in use holds ten hours, so a larger bare number counts seconds
+_YEARS = range(1880, 2036)
 LONG_PROSE = 25
 PROSE = 5  # so many other words make a text in which a clock may be a time of day
 
@@ -79,6 +82,8 @@ def _machine(text: str, context: Context) -> Reading | None:
 
 def _worded(text: str, context: Context) -> Reading:
     cleaned, form = stated_form(plain(text))
+    if form == "minutes":
+        context = msgspec.structs.replace(context, point_is_clock=True)
     cleaned, fps = stated_rate(cleaned)
     if fps and (by_frames := _by_frames(cleaned, fps, context)):
         return by_frames
@@ -112,6 +117,8 @@ def _chosen(found: Found, context: Context) -> Reading:
     terms = [term for term in labelled if not term.bare] or whole or labelled
     if not terms:
         return _no_length(found, context)
+    if len(terms) > 1:  # 400' (11 min): feet beside a length
+        terms = [term for term in terms if not any(doubt[0] == "DU06" for doubt in term.length.doubts)] or terms
     if len({term.length.text for term in terms}) > 1:
         return _several(terms)
     return _one(terms[0], found, context)
@@ -148,14 +155,17 @@ def _one(term: Term, found: Found, context: Context) -> Reading:
         doubts.append(("DU09", "what the carrier holds, not how long the recording is", (value,)))
     if found.each or (found.parts and not term.labelled):
         doubts.append(("DU08", "one length of several", (value,)))
-    if not term.labelled and len(found.others) > (PROSE if term.clock else LONG_PROSE):
+    if not term.labelled and (found.passing or (found.days and term.clock)):
+        doubts.append(("DU15", "a point in the recording or a time of day, rather than its length", (value,)))
+    elif not term.labelled and len(found.others) > (PROSE if term.clock else LONG_PROSE):
         doubts.append(("DU15", "a length in passing", (value,)))
     also = (("approximate", "yes"),) if found.about else ()
     return _settled(term.length, "length-words", context, doubts, also)
 
 
 def _bare(text: str, context: Context) -> Reading:
-    """A figure alone: seconds where minutes are impossible, a share of a day, or what the context says."""
+    """A figure alone: what the context says, a share of a day, or seconds as programs write them (`3480.0`). A whole
+    figure without a point is a doubt: it may be a year, or minutes and seconds without a colon."""
     text = _THOUSANDS.sub("", text).replace(",", ".")
     decimals = text.partition(".")[2]
     try:
@@ -169,11 +179,13 @@ def _bare(text: str, context: Context) -> Reading:
         return refused("DU05", "zero is not a length")
     if not whole and amount < 1 and len(decimals) >= 4:
         return _settled(Length(Fraction(round(amount * 86400))), "share-of-a-day", context)
-    if amount > LONGEST_MINUTES or (whole and _too_long(amount * 60, context)):
+    if amount > LONGEST_MINUTES and decimals and not (whole and amount in _YEARS):
+        return _settled(Length(amount), "bare-seconds", context)
+    if whole and _too_long(amount * 60, context):
         return _settled(Length(amount), "bare-seconds", context)
     if not whole:
         return _bare_point(amount, decimals, context)
-    choices = (from_seconds(amount * 60), from_seconds(amount))
+    choices = (from_seconds(amount * 60), from_seconds(amount))[amount > LONGEST_MINUTES :]
     return _reading(choices[0], [("DU07", "a number without a unit", choices)], How.PATTERN, "bare-number")
 
 

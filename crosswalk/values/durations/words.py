@@ -14,9 +14,10 @@ def _words(text: str) -> frozenset[str]:
 UNITS: Final[dict[str, int]] = {
     word: seconds
     for seconds, words in {
-        3600: "h hr hrs hour hours std stdn stunde stunden heure heures hora horas hs",
-        60: "m min mins minute minutes mn mns minuten minuto minutos minut",
-        1: "s sec secs second seconds sek sekunde sekunden seconde secondes seg segs segundo segundos ss sc",
+        3600: "h hr hrs hour hours std stdn stunde stunden heure heures hora horas hs ora ore uur uren timme timmar",
+        60: "m min mins minute minutes mn mns mts mnts mnt minuten minuto minutos minut minuti minuter minutter",
+        1: """s sec secs second seconds sek sekunde sekunden seconde secondes seg segs segundo segundos ss sc secondi
+            sekunder seconden""",
     }.items()
     for word in words.split()
 }
@@ -31,15 +32,15 @@ NOT_TIME: Final[frozenset[str]] = _words(
 
 LABELS: Final[frozenset[str]] = _words(
     """
-    trt rt tt length duration dur durations running run runtime runningtime playing playtime time laufzeit
-    lauflange dauer lange spieldauer lange duree duracion minutage metraje spielzeit gesamtlange lg tiempo
-    longueur len total
+    trt rt tt lgth lth timing timed length duration dur durations running run runtime runningtime playing playtime time
+    laufzeit lauflange dauer lange spieldauer lange duree duracion minutage metraje spielzeit gesamtlange lg tiempo
+    longueur len total gesamtlaufzeit gesamtdauer gesamtspieldauer sendelange sendedauer minutaje runs totale dauert
     """
 )
 
 ABOUT: Final[frozenset[str]] = _words(
     """
-    c ca circa cca approx approximately approximate about abt around est estimated roughly nearly almost
+    c ca circa cca approx approximately approximate about abt around est estimate estimated roughly app appx apprx
     unconfirmed uncertain probably possibly perhaps etwa ungefahr zirka rund env environ vers aprox unos unas
     aproximadamente alrededor ungef
     """
@@ -49,7 +50,7 @@ ABOUT: Final[frozenset[str]] = _words(
 LIMITS: Final[frozenset[str]] = _words(
     """
     under over max maximum minimum less more than least most up within bis unter uber mindestens hochstens maximal
-    moins plus menos mas maxi jusqu hasta between zwischen entre upto exceeds capacity
+    moins menos mas maxi jusqu hasta between zwischen entre upto exceeds capacity nearly almost
     """
 )
 
@@ -78,11 +79,52 @@ EACH: Final[frozenset[str]] = _words(
     """
 )
 
-AND: Final[frozenset[str]] = _words("and und et y")
-TIMES: Final[frozenset[str]] = frozenset(("x", "×", "*", "@", "times", "mal", "fois", "veces", "a"))
+# Right before a length these make it a point in the recording, or a share of it.
+POINTS: Final[frozenset[str]] = _words(
+    """
+    in out at from after before until till since first last next not no um ab nach vor depuis apres avant desde
+    """
+)
 
-# Shares of a unit that no figure took: the length is not all read.
-SHARES: Final[frozenset[str]] = _words("half halbe halben demi demie media medio viertel")
+# And right behind it.
+POINTED: Final[frozenset[str]] = _words(
+    "in into missing lost left remaining early late gone fehlt fehlen manque gmt utc cet"
+)
+
+# A length beside these is not that of the recording.
+PASSING: Final[frozenset[str]] = _words(
+    """
+    start starts started starting begin begins beginning beginnt tc timecode som eom missing lost lacks lacking
+    remaining should instead supposed tx aired airs broadcast gesendet sendung emision emitido fehlt fehlen
+    """
+)
+
+# A clock beside these is a time of day.
+DAYS: Final[frozenset[str]] = _words(
+    """
+    monday tuesday wednesday thursday friday saturday sunday mon tue tues wed thu thur thurs fri sat sun
+    january february march april may june july august september october november december jan feb mar apr jun jul aug
+    sep sept oct nov dec morning afternoon evening noon midnight gmt clock
+    montag dienstag mittwoch donnerstag freitag samstag sonntag januar februar marz mai juni juli oktober dezember
+    lundi mardi mercredi jeudi vendredi samedi dimanche janvier fevrier mars avril juin juillet aout septembre octobre
+    novembre decembre lunes martes miercoles jueves viernes sabado domingo enero febrero marzo abril mayo junio julio
+    agosto septiembre octubre noviembre diciembre
+    """
+)
+
+# Formats before the word for their carrier: "120 min VHS tape".
+FORMATS: Final[frozenset[str]] = _words(
+    """
+    vhs svhs betamax betacam beta sp digibeta umatic matic dat dv dvcam minidv hi audio video compact blank
+    """
+)
+
+# One letter away from a unit, and something else.
+NO_SLIPS: Final[frozenset[str]] = _words("minuet minuets menuett menuet secund stunden stunts stundenplan")
+
+WITH: Final[frozenset[str]] = _words("con mit avec")
+AND: Final[frozenset[str]] = _words("and und et y")
+TIMES: Final[frozenset[str]] = frozenset(("x", "×", "*", "@", "times", "mal", "fois", "veces"))
 
 NO_LENGTH: Final[frozenset[str]] = _words(
     """
@@ -91,8 +133,11 @@ NO_LENGTH: Final[frozenset[str]] = _words(
     """
 )
 
-NUMBERS: Final[dict[str, Fraction]] = {
-    word: Fraction(value)
+_ONES: Final = ("ein", "zwei", "drei", "vier", "funf", "sechs", "sieben", "acht", "neun")
+_TENS: Final = ("zwanzig", "dreissig", "vierzig", "funfzig", "sechzig", "siebzig", "achtzig", "neunzig")
+
+NUMBERS: Final[dict[str, int]] = {
+    word: int(value)
     for value, words in {
         "1": "a an one ein eine einer un une uno una",
         "2": "two zwei deux dos",
@@ -104,19 +149,51 @@ NUMBERS: Final[dict[str, Fraction]] = {
         "8": "eight acht huit ocho",
         "9": "nine neun neuf nueve",
         "10": "ten zehn dix diez",
+        "11": "eleven elf onze once",
         "12": "twelve zwolf douze doce",
+        "13": "thirteen dreizehn treize trece",
+        "14": "fourteen vierzehn quatorze catorce",
         "15": "fifteen funfzehn quinze quince",
-        "20": "twenty zwanzig vingt veinte",
+        "16": "sixteen sechzehn seize dieciseis",
+        "17": "seventeen siebzehn diecisiete",
+        "18": "eighteen achtzehn dieciocho",
+        "19": "nineteen neunzehn diecinueve",
+        "20": "twenty zwanzig vingt vingts veinte",
+        "22": "veintidos",
+        "23": "veintitres",
+        "24": "veinticuatro",
+        "25": "veinticinco",
+        "26": "veintiseis",
+        "27": "veintisiete",
+        "28": "veintiocho",
+        "29": "veintinueve",
         "30": "thirty dreissig trente treinta",
-        "40": "forty vierzig quarante cuarenta",
+        "40": "forty fourty vierzig quarante cuarenta",
         "45": "fortyfive",
         "50": "fifty funfzig cinquante cincuenta",
         "60": "sixty sechzig soixante sesenta",
+        "70": "seventy siebzig setenta",
+        "80": "eighty achtzig ochenta",
         "90": "ninety neunzig noventa",
-        "1/2": "half halbe halben demi demie media medio",
-        "1/4": "quarter quarters viertel quart quarts cuarto cuartos",
-        "3/4": "dreiviertel",
-        "3/2": "anderthalb eineinhalb",
     }.items()
     for word in words.split()
+} | {f"{one}und{ten}": 10 * tens + ones for tens, ten in enumerate(_TENS, 2) for ones, one in enumerate(_ONES, 1)}
+HUNDREDS: Final[frozenset[str]] = _words("hundred hundert cent cien ciento")
+NUMBER_JOINTS: Final[frozenset[str]] = frozenset(("-", "and", "und", "et", "y"))
+
+# Shares of a unit.
+SHARES: Final[dict[str, Fraction]] = {
+    **dict.fromkeys(_words("half halbe halben demi demie media medio"), Fraction(1, 2)),
+    **dict.fromkeys(_words("quarter quarters viertel quart quarts cuarto cuartos"), Fraction(1, 4)),
+    "dreiviertel": Fraction(3, 4),
 }
+# A number and its share in one word.
+MIXED: Final[dict[str, Fraction]] = {
+    "anderthalb": Fraction(3, 2),
+    "eineinhalb": Fraction(3, 2),
+    "zweieinhalb": Fraction(5, 2),
+    "dreieinhalb": Fraction(7, 2),
+    "viereinhalb": Fraction(9, 2),
+}
+
+NUMBER_WORDS: Final[frozenset[str]] = frozenset((*NUMBERS, *HUNDREDS, *SHARES, *MIXED))

@@ -1,0 +1,199 @@
+"""One length in a row of tokens: clocks, figures with units, marks for minutes and seconds, sums and products."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import msgspec
+
+from crosswalk.values.durations import words
+from crosswalk.values.durations.amounts import Amounts, carried
+from crosswalk.values.durations.clocks import DoubtRow, Length, clock
+from crosswalk.values.durations.lexer import Token
+from crosswalk.values.reading import Context
+
+LOWER = {3600: 60, 60: 1}
+_LEAST_IN_PRODUCT, _MOST_TIMES = 15, 12  # 16x9, 8 x 10 and 24 x 36 are shapes and sizes
+LATE = 10  # 19h30 and 20h are times of day
+_MANY_FEET, _MOST_MINUTES = 100, 240
+_SIZES = 24  # inches of reels, discs and widths of tape
+
+
+class Term(msgspec.Struct):
+    """One length in the text: whether a label stood before it, its text where it is a bare figure, and its form."""
+
+    length: Length
+    labelled: bool = False
+    bare: str = ""
+    clock: bool = False  # figures with colons and no unit
+
+
+class Lengths(Amounts):
+    """Reads a length at a place; none of this moves anything."""
+
+    def __init__(self, tokens: list[Token], context: Context, minutes_first: bool | None = None) -> None:
+        super().__init__(tokens, context)
+        self.minutes_first = context.minutes_first if minutes_first is None else minutes_first
+
+    # -- sums and products
+
+    def _sum(self, at: int, labelled: bool) -> tuple[Term | None, int]:
+        """`28:30 + 15:00`, `10 + 20 + 30 min`: the last unit holds for bare figures before it."""
+        term, at = self._product(at, labelled)
+        if not term or self._text(at) not in ("+", "plus"):
+            return term, at
+        terms = [term]
+        while self._text(at) in ("+", "plus"):
+            more, after = self._product(at + 1, labelled)
+            if not more:
+                break
+            terms.append(more)
+            at = after
+        if len(terms) == 1:
+            return term, at
+        unit = 0 if terms[-1].bare else self._unit(at - 1)[0]
+        return Term(_added([_assumed(one, unit) for one in terms])), at
+
+    def _product(self, at: int, labelled: bool) -> tuple[Term | None, int]:
+        count = self._count(at)
+        if count and self._text(at + 1) in words.TIMES and self._kind(at + 1) in ("word", "sym"):
+            term, after = self._term(at + 2, labelled)
+            if term:
+                return Term(_times(_in_product(term, count), count)), after
+        term, after = self._term(at, labelled)
+        if term and not term.bare and self._text(after) in words.TIMES and (again := self._count(after + 1)):
+            return Term(_times(term.length, again)), after + 2
+        return term, after
+
+    def _count(self, at: int) -> int:
+        text = self._text(at)
+        return int(text) if self._kind(at) == "num" and text.isdigit() and 0 < int(text) < 100 else 0
+
+    # -- one length
+
+    def _term(self, at: int, labelled: bool) -> tuple[Term | None, int]:
+        kind = self._kind(at)
+        if kind == "clock":
+            return self._clock(at, labelled)
+        if kind == "dotted":
+            return Term(clock(self._text(at).replace(".", ":"), self.context, None)), at + 1
+        return self._units(at, labelled)
+
+    def _clock(self, at: int, labelled: bool) -> tuple[Term, int]:
+        after, first = at + 1, self.minutes_first
+        unit, behind = self._unit(after)
+        if unit:
+            first = unit != 3600
+            after = self._unit(behind)[1] if self._unit(behind)[0] else behind
+        return Term(clock(self._text(at), self.context, first, labelled), clock=not unit), after
+
+    def _units(self, at: int, labelled: bool) -> tuple[Term | None, int]:
+        """`1 hr 15`, `58'30"`, `5 min, 50 sec`, `half an hour`: figures with units that grow smaller."""
+        total, unit, start = Fraction(0), 0, at
+        doubts: tuple[DoubtRow, ...] = ()
+        while not (unit and self._opens(at)):
+            amount, after, point = self._amount(at)
+            if amount is None:
+                break
+            this, after = self._unit(after)
+            if unit == 60 == this and self._text(after - 1) != "'" == self._text(at - 1):
+                this = 1  # 3'05 min
+            if not this and unit in LOWER and point is None and self._may_be_bare(at, after, amount):
+                total += amount * LOWER[unit]
+                doubts += self._time_of_day(start, after, labelled)
+                return Term(Length(total, doubts=doubts)), after
+            if not this or (unit and this >= unit):
+                break
+            seconds, doubt = self._pointed(amount, point, this)
+            doubt += carried(amount, unit)
+            total, doubts, unit, at = total + seconds, doubts + doubt, this, after
+            half, at = self._and_a_half(at, this)
+            total += half
+            at = self._between(at, unit)
+        if not unit:
+            return self._bare(start)
+        doubts += self._of_the_carrier(start, at, total, labelled) + self._time_of_day(start, at, labelled)
+        tail, at = self._frames(at, unit)
+        return Term(Length(total, tail, doubts)), at
+
+    def _of_the_carrier(self, start: int, end: int, total: Fraction, labelled: bool) -> tuple[DoubtRow, ...]:
+        """Marks and an m that may count feet, inches or metres."""
+        mark, alone = self._text(end - 1), end - start == 2
+        proposed = (Length(total).text,)
+        if mark == "m" and alone and (total >= 6000 or total % 60):
+            return (("DU06", "m may be minutes or metres of film", proposed),)
+        if labelled or self._kind(end - 1) != "mark":
+            return ()
+        minutes = total / 60
+        if mark == "'" and alone and (minutes > _MOST_MINUTES or (minutes >= _MANY_FEET and minutes % 100 == 0)):
+            return (("DU06", "the mark may count minutes or feet", proposed),)
+        size = total in range(1, _SIZES) or total.denominator > 1
+        if mark != "'" and alone and size and not self._text(start).startswith("0"):
+            return (("DU06", "the mark may count seconds or inches", proposed),)
+        if mark != "'" and end - start == 4 and total < 600 and len(self._text(start + 2)) == 1:
+            return (("DU06", "the marks may count feet and inches", proposed),)  # 6'2"
+        return ()
+
+    def _time_of_day(self, start: int, end: int, labelled: bool) -> tuple[DoubtRow, ...]:
+        figure = self._text(start)
+        late = figure.isdigit() and LATE <= int(figure) < 24 and self._text(start + 1) == "h"
+        if labelled or not late or end - start > 3 or not self.tokens[start + 1].glued:
+            return ()
+        return (("DU14", "this may be a time of day", ()),)
+
+    def _between(self, at: int, unit: int) -> int:
+        """Past a comma or "and" where another figure with a unit follows; past a dash or a stroke to a smaller one."""
+        text = self._text(at)
+        joint = text in (",", "&", ":") or text in words.AND or text in words.WITH
+        stroke = text == "-" or (text == "/" and self._is_glued(at + 1))
+        if joint or stroke:
+            amount, after, _ = self._amount(at + 1)
+            smaller = self._unit(after)[0]
+            if amount is not None and smaller and (joint or smaller < unit):
+                return at + 1
+        return at
+
+    def _may_be_bare(self, at: int, after: int, amount: Fraction) -> bool:
+        figure = self._kind(at) == "num" or (self._kind(at) == "word" and amount > 1)
+        behind = self._text(after)
+        other = behind in words.CARRIERS or behind in words.COUNTED or behind in words.NOT_TIME  # 60 min (2 tapes)
+        listed = self._text(at - 1) in (",", "&", "and", "-", "/") or behind in words.TIMES
+        return figure and amount.denominator == 1 and amount < 60 and not other and not listed
+
+    def _bare(self, at: int) -> tuple[Term | None, int]:
+        """A figure without a unit; the reader decides what it counts."""
+        amount, after, _ = self._amount(at)
+        if amount is None or self._kind(at) != "num":
+            return None, at
+        return Term(Length(amount), bare=self._text(at)), after
+
+
+def _in_product(term: Term, count: int) -> Length:
+    """A bare figure in `2x60` counts minutes (common practice, no source)."""
+    if not term.bare:
+        return term.length
+    length = Length(term.length.seconds * 60)
+    if count > _MOST_TIMES or term.length.seconds < _LEAST_IN_PRODUCT:
+        length.doubts = (("DU07", f'"{count} x {term.bare}" has no unit', (_times(length, count).text,)),)
+    return length
+
+
+def _assumed(term: Term, unit: int) -> Length:
+    """A bare figure in a sum counts what the last one counts; without any it counts minutes, but that is a guess."""
+    if not term.bare or unit:
+        return Length(term.length.seconds * unit) if term.bare else term.length
+    length = Length(term.length.seconds * 60)
+    length.doubts = (("DU07", f'"{term.bare}" has no unit', (length.text,)),)
+    return length
+
+
+def _added(lengths: list[Length]) -> Length:
+    return Length(
+        sum((length.seconds for length in lengths), Fraction(0)),
+        doubts=tuple(doubt for length in lengths for doubt in length.doubts),
+        impossible=any(length.impossible for length in lengths),
+    )
+
+
+def _times(length: Length, count: int) -> Length:
+    return Length(length.seconds * count, doubts=length.doubts, impossible=length.impossible)
