@@ -67,16 +67,36 @@ Y170000002 Y-170000002 2001-21 1984? 2004-06~ 2004-06-11% 201X 20XX 2004-XX 1985
 """)
 # Read as themselves, but with a doubt: a span that many write for two dates; years in which nobody recorded.
 SPECIFICATION_DOUBTS = {"1964/2008": "DT06", "2001-21": "DT16", "Y170000002": "DT11", "Y-170000002": "DT11"}
+# Level 2, the examples that a sheet can hold; with figures of the millennium open they are years that nobody means.
+LEVEL_2 = words("""
+2004-06~-11 2004?-06-11 2004-%06-11 156X-12-25 15XX-12-25 2004-06-~01/2004-06-~20 2004-06-XX/2004-07-03
+""")
+LEVEL_2_DOUBTS = {"1XXX-12": "DT11", "XXXX-12-XX": "DT01"}
+# Left out: exponents, significant figures, and parts of a year beyond the seasons.
+NOT_TAKEN = words("Y-17E7 1950S2 Y171010000S3 Y3388E2S3 2001-41")
 SETS = words("[1667,1668,1670..1672] [..1760-12-03] [1760-12..] [1667,1760-12] [..1984] {1960,1961-12} {..1984}")
 
 
-@pytest.mark.parametrize("edtf", SPECIFICATION + SETS)
+@pytest.mark.parametrize("edtf", SPECIFICATION + LEVEL_2 + SETS)
 def test_the_specifications_examples_are_read_as_themselves(edtf: str) -> None:
     reading = read_date(edtf)
     assert reading.value == edtf
     assert is_edtf(edtf)
     expected = [SPECIFICATION_DOUBTS[edtf]] if edtf in SPECIFICATION_DOUBTS else []
     assert [doubt.code for doubt in reading.doubts] == expected
+
+
+@pytest.mark.parametrize(("edtf", "code"), LEVEL_2_DOUBTS.items())
+def test_years_that_nobody_means(edtf: str, code: str) -> None:
+    assert is_edtf(edtf)
+    assert code in [doubt.code for doubt in read_date(edtf).doubts]
+
+
+@pytest.mark.parametrize("edtf", NOT_TAKEN)
+def test_what_edtf_has_and_a_sheet_means_otherwise(edtf: str) -> None:
+    assert is_valid(edtf)
+    assert not is_edtf(edtf)
+    assert not read_date(edtf).settled
 
 
 def test_a_leading_hyphen_is_an_open_span_and_not_a_year_before_the_common_era() -> None:
@@ -176,6 +196,9 @@ def test_what_else_the_text_said(text: str, also: tuple[tuple[str, str], ...]) -
         ("1961-06-03T19:30:00", "1961-06-03", ("time of day (W3CDTF wants its zone)",)),
         ("1961-06-03T19:30:00-04", "1961-06-03T19:30:00-04:00", ()),
         ("1961-06-03T19:30:00Z", "1961-06-03T19:30:00Z", ()),
+        ("1961-06-?03", "1961-06-03", ("uncertain",)),
+        ("1961-XX-03", "1961", ("unspecified part",)),
+        ("196X-06-03", None, ("decade",)),
         ("196X", None, ("decade",)),
         ("19XX", None, ("century",)),
         ("1961/1964", None, ("interval",)),
@@ -235,6 +258,10 @@ def test_pbcore_carries_the_string_whole(edtf: str) -> None:
         ("[..1961]", None, date(1961, 12, 31)),
         ("[1961..]", date(1961, 1, 1), None),
         ("{1961,1964..1966}", date(1961, 1, 1), date(1966, 12, 31)),
+        ("1961?-06-03", date(1961, 6, 3), date(1961, 6, 3)),
+        ("196X-02-29", date(1960, 2, 29), date(1968, 2, 29)),
+        ("1961-XX-31", date(1961, 1, 31), date(1961, 12, 31)),
+        ("1961-1X", date(1961, 10, 1), date(1961, 12, 31)),
         ("Y170000002", None, None),
         ("nonsense", None, None),
     ],

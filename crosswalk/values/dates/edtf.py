@@ -6,6 +6,7 @@ import re
 from datetime import date
 
 from crosswalk.values.dates.moments import days_in
+from crosswalk.values.dates.partly import is_partly, partly_bounds
 
 _ONE = re.compile(
     r"(?P<year>-?\d{4}|\d\d\dX|\d\dXX|Y-?[1-9]\d{4,8})"
@@ -18,10 +19,13 @@ Bounds = tuple[date | None, date | None]
 
 
 def is_edtf(text: str) -> bool:
-    """Whether the text is EDTF of level 0 or 1, or a set of level 2, with days that the calendar has.
+    """Whether the text is EDTF of level 0 or 1, or of level 2 (sets; marks and open figures of single parts), with days
+    that the calendar has.
 
     >>> [is_edtf(text) for text in ("1985-04-12", "1964/2008", "201X", "1985/..", "{1960,1962}", "1985-02-30")]
     [True, True, True, True, True, False]
+    >>> is_edtf("1985-04-?12"), is_edtf("1985-XX-12"), is_edtf("1985-1X-40")
+    (True, True, False)
     """
     if text[:1] in "[{" and len(text) > 2:
         return _is_set(text)
@@ -40,14 +44,20 @@ def _is_set(text: str) -> bool:
 
 def _is_one(text: str) -> bool:
     match = _ONE.fullmatch(text)
-    if not match:
-        return False
+    if not match or _is_open_before_known(match):
+        return is_partly(text)
     year, month, day, time = match["year"], match["month"], match["day"], match["time"]
-    if (time and (not day or day == "XX" or match["mark"])) or (month and "X" in year):
+    if time and (not day or day == "XX" or match["mark"]):
         return False
     if day in (None, "XX"):
         return day is None or month == "XX" or int(month) <= 12
-    return month not in ("XX", None) and int(month) <= 12 and int(day) <= days_in(_number(year), int(month))
+    return int(month) <= 12 and int(day) <= days_in(_number(year), int(month))
+
+
+def _is_open_before_known(match: re.Match[str]) -> bool:
+    """`197X-04`, `1978-XX-04`: what level 1 has no place for."""
+    year, month, day = match["year"], match["month"], match["day"]
+    return bool(month and "X" in year) or (month == "XX" and day not in (None, "XX"))
 
 
 def _number(year: str) -> int:
@@ -95,7 +105,9 @@ def _most(days: list[date | None]) -> date | None:
 
 def _one_bounds(text: str) -> Bounds:
     match = _ONE.fullmatch(text)
-    if not match or match["year"][0] in "Y-":
+    if not match or _is_open_before_known(match):
+        return partly_bounds(text)
+    if match["year"][0] in "Y-":
         return None, None
     first_year, last_year = int(match["year"].replace("X", "0")), int(match["year"].replace("X", "9"))
     month = match["month"]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from crosswalk.values.dates.partly import certain_part
+
 Losses = tuple[str, ...]
 
 _PARTS = re.compile(
@@ -25,7 +27,8 @@ def to_w3cdtf(edtf: str) -> tuple[str | None, Losses]:
     """
     match = _PARTS.fullmatch(edtf)
     if not match:
-        return None, (_kind(edtf),)
+        part, lost = certain_part(edtf)
+        return (part, lost) if part else (None, (_kind(edtf),))
     losses = list(_MARKS.get(match["mark"] or "", ()))
     if match["open"]:
         losses.append("season" if match["open"] in ("-21", "-22", "-23", "-24") else "unspecified part")

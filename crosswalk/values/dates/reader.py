@@ -25,7 +25,8 @@ _EMPTY_CELL = re.compile(
     r"1899-12-3[01](?:[T ]00:00(?::00)?)?|1900-01-00|12/3[01]/1899|0?1/00?/(?:19)?00|00?/0?1/(?:19)?00"
 )
 _BARE_SPAN = re.compile(r"\d{4}/\d{4}", re.ASCII)
-_YEAR_MONTH = re.compile(r"\d{4}-\d\d", re.ASCII)
+# Left to the grammar although it is EDTF: a month or a span (2003-04); a year in doubt, or the first of a span (1985?-06).
+_YEAR_MONTH = re.compile(r"\d{4}[?~%]?-[?~%]?\d\d", re.ASCII)
 _YEARS = re.compile(r"(?:^|[/\[{,.])(\d[\dX]{3})")
 LATEST_SENSE = 2035
 EARLIEST_SENSE = 1500  # an older year is more likely a shelf number; common practice, no source
@@ -138,7 +139,8 @@ def _sense(value: str, context: Context) -> list[DoubtRow]:
     """A doubt about a year that lies wholly outside what is likely."""
     latest = max(context.latest_year, LATEST_SENSE)
     for year in _YEARS.findall(value):
-        if int(year.replace("X", "9")) < EARLIEST_SENSE or int(year.replace("X", "0")) > latest:
+        open_millennium = year[1] == "X"
+        if open_millennium or int(year.replace("X", "9")) < EARLIEST_SENSE or int(year.replace("X", "0")) > latest:
             return [("DT11", f"the year {year} lies outside what is likely", ())]
     return [("DT11", "the year lies outside what is likely", ())] if value[0] in "Y-" else []
 
