@@ -192,10 +192,22 @@ class Bound(msgspec.Struct):
             return self._without_forbidden(stripped, beside, read)
         if not self.column.split:
             return self._piece(stripped, beside, read)
-        found = [self._piece(piece, beside, read) for piece in self._pieces(stripped)]
-        doubts = tuple(doubt for outcome in found for doubt in outcome.doubts)
-        refused = next((outcome.entry for outcome in found if outcome.entry), None)
+        return self._together([self._piece(piece, beside, read) for piece in self._pieces(stripped)])
+
+    def _together(self, found: list[Outcome]) -> Outcome:
+        """What the pieces of a cell come to. Of several values for an element that stands once none is taken: which is
+        meant is for a person to say. Where one piece cannot be read, the others go on, and the account says so."""
         made = tuple(one for outcome in found for one in outcome.made)
+        doubts = tuple(doubt for outcome in found for doubt in outcome.doubts)
+        values = list(dict.fromkeys(one.value for one in made if not one.element.remark))
+        if len(values) > 1 and self.target is not None and not self.target.child.many:
+            code = "CA03" if self.column.read == "carrier" else "MP05"
+            doubt = Doubt(code, f"{self.target.child.element} holds one value, and the cell gives {_quoted(values)}")
+            entry = Entry(Account.REFUSED, "several values for one element", code)
+            return Outcome((), entry, (*doubts, doubt), False, found[0].value)
+        refused = next((outcome.entry for outcome in found if outcome.entry), None)
+        if refused is not None and made:
+            refused = msgspec.structs.replace(refused, why=f"{refused.why}, in part: {_quoted(values)} is carried")
         return Outcome(made, refused, doubts, not (refused or doubts), found[0].value if found else "")
 
     def _without_forbidden(self, text: str, beside: dict[str, str], read: Callable[[str], Reading]) -> Outcome:
@@ -272,6 +284,10 @@ def _mended(reading: Reading) -> tuple[Doubt, ...]:
     if "mojibake" not in reading.rule:
         return ()
     return (Doubt("TX03", f'text in a broken encoding was mended; now: "{reading.value}"'),)
+
+
+def _quoted(values: list[str]) -> str:
+    return " and ".join(f'"{value[:60]}"' for value in values)
 
 
 def _at(texts: list[str], index: int) -> str:

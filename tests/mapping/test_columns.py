@@ -144,7 +144,26 @@ def test_one_bad_piece_refuses_the_cell_and_the_good_pieces_go_on(tmp_path: Path
     found = mapped(tmp_path, mapping, [["Tape", "Dates"], ["1", "3.4.87; 31.4.87"]])
     assert found.texts("asset.date") == ["1987-04-03"]
     assert found.account("tapes.csv:2:2") == "refused"
+    assert found.ledger["tapes.csv:2:2"]["field or reason"] == 'could not be read, in part: "1987-04-03" is carried'
     assert found.codes() == ["DT02"]
+
+
+SEVERAL = {
+    "carriers": ('to = "instantiation.physical"\nread = "carrier"', "VHS; Betacam SP", [], "CA03"),
+    "the same carrier twice": ('to = "instantiation.physical"\nread = "carrier"', "VHS; vhs", ["VHS"], ""),
+    "lengths": ('to = "instantiation.duration"\nread = "duration"', "00:58:00; 00:28:00", [], "MP05"),
+    "texts": ('to = "instantiation.location"', "Bay 2; Bay 3", [], "MP05"),
+}
+
+
+@pytest.mark.parametrize("case", SEVERAL)
+def test_of_several_values_for_an_element_that_stands_once_none_is_carried(tmp_path: Path, case: str) -> None:
+    rest, text, carried, code = SEVERAL[case]
+    found = mapped(tmp_path, TAPE + column("X", f'{rest}\nsplit = ";"'), [["Tape", "X"], ["1", text]])
+    assert found.texts(rest.split('"')[1]) == carried
+    assert found.account("tapes.csv:2:2") == ("refused" if code else "delivered")
+    assert found.ledger["tapes.csv:2:2"]["code"] == code
+    assert found.codes() == [code] * bool(code)
 
 
 def test_attributes_type_and_role_stand_beside_the_text(tmp_path: Path) -> None:
