@@ -8,7 +8,7 @@ from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Account, Entry
 from crosswalk.mapping.columns import ASSET, NO_CELL, Bound, Filled, Made, Outcome, fill
 from crosswalk.mapping.elements import Elements, with_evidence
-from crosswalk.mapping.plan import Hot, Plan, constant_made
+from crosswalk.mapping.plan import Hot, Plan, Quoting, constant_made
 from crosswalk.mapping.store import StoredRow
 from crosswalk.records import Evidence
 from crosswalk.values.folding import fold
@@ -207,8 +207,11 @@ def _unmapped(mapped: MappedRow, index: int) -> None:
 def _quoted(mapped: MappedRow) -> None:
     plan, row = mapped.plan, mapped.row
     texts, carried = row.legible, set()
+    refused = {index for index, entry in mapped.entries.items() if entry.account is Account.REFUSED}
     for constant in plan.quoting:
-        found = constant.template.fill(lambda index: plan.value(index, texts))
+        found = constant.template.fill(lambda index: "" if index in refused else plan.value(index, texts))
+        if refused:
+            _left_out(mapped, constant, refused, found is None)
         if found is not None:
             text, indices = found
             carried.update(indices)
@@ -220,6 +223,16 @@ def _quoted(mapped: MappedRow) -> None:
         if index not in carried and index not in mapped.entries and _filled(texts, index):
             message = f'"{texts[index].strip()[:60]}" is only quoted in a constant, which lacks another cell of the row'
             mapped.refuse(index, UNQUOTED, message)
+
+
+def _left_out(mapped: MappedRow, constant: Quoting, refused: set[int], whole: bool) -> None:
+    """What was refused is not delivered in a constant either, as though it had been read."""
+    for index in dict.fromkeys(constant.indices):
+        if index in refused:
+            made = "is not made" if whole else "is made without it"
+            text, to = mapped.row.texts[index].strip(), constant.element.target.path
+            message = f'"{text[:60]}" was refused; the constant for {to} that quotes it {made}'
+            mapped.findings.append(finding("MP16", mapped.place(index), message, value=text))
 
 
 def _companions(mapped: MappedRow) -> None:

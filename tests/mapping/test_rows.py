@@ -65,6 +65,24 @@ def test_quoting_a_read_column_quotes_what_was_read(tmp_path: Path) -> None:
     assert found.texts("asset.identifier") == ["TDLN-0423"]
 
 
+QUOTING_REFUSED = {
+    "needed": ("{Tape} of {Date}", [], "is not made"),
+    "in brackets": ("{Tape}[ of {Date}]", ["1"], "is made without it"),
+}
+
+
+@pytest.mark.parametrize("case", QUOTING_REFUSED)
+def test_a_refused_text_is_not_delivered_in_a_constant(tmp_path: Path, case: str) -> None:
+    value, made, told = QUOTING_REFUSED[case]
+    mapping = TAPE + column("Date", 'to = "asset.date"\nread = "date"')
+    mapping += f'[[constant]]\nto = "asset.title"\nvalue = "{value}"'
+    found = mapped(tmp_path, mapping, [["Tape", "Date"], ["1", "31 April 1987"]])
+    assert found.texts("asset.title") == made
+    assert found.account("tapes.csv:2:2") == "refused"
+    assert found.codes() == ["DT02", "MP16"]
+    assert told in found.findings[-1].message
+
+
 def test_an_error_cell_is_not_quoted(tmp_path: Path) -> None:
     def fill(book: Any) -> None:
         cell = book["Tapes"]["B2"]
