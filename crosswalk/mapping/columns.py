@@ -33,6 +33,7 @@ WITH_ALSO = ("carrier", "generation")  # parsers whose side remarks belong in th
 UNSURE = "as written; not read with certainty"
 FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")  # XML 1.0, production 2 (Char)
 NOTHING_MORE = Contents()
+NOTHING_BESIDE: dict[str, str] = {}
 NO_CELL = -1
 WRITTEN = {how: how.value for how in How}  # looked up: asking the member itself takes five times as long
 # Facts of the term and parts of the value itself, not further words of the cell.
@@ -86,7 +87,7 @@ def fill_all(made: Sequence[Made], evidence: Callable[[Made], Evidence]) -> Fill
     return msgspec.structs.replace(filled, made=(first, *more), held=nodes)
 
 
-class Outcome(msgspec.Struct, frozen=True, gc=False):
+class Outcome(msgspec.Struct, gc=False):
     """What one wording in one column comes to. No entry: it is carried. `plain`: there is nothing to say about it."""
 
     made: tuple[Made, ...] = ()
@@ -138,8 +139,7 @@ class Bound(msgspec.Struct):
         key = (text, *[_at(texts, i) for i in beside.values()]) if beside else text
         known = self.memo.get(key)
         if known is None:
-            said = self._companions(texts) if beside else {}
-            known = self._remember(key, text, self._read(text, said, self.read))
+            known = self._remember(key, text, self._companions(texts) if beside else NOTHING_BESIDE, self.read)
         if known.doubts and self.carrier is not None and _at(texts, self.carrier.index):
             return self._with_carrier(text, texts)
         return known
@@ -150,27 +150,32 @@ class Bound(msgspec.Struct):
         key = (text, *(_at(texts, i) for i in self.beside.values()), "", term)
         known = self.memo.get(key)
         if known is None:
-            found = self._read(text, self._companions(texts), lambda piece: read_for(piece, term))
-            known = self._remember(key, text, found)
+            known = self._remember(key, text, self._companions(texts), lambda piece: read_for(piece, term))
         return known
 
-    def _remember(self, key: str | tuple[str, ...], text: str, outcome: Outcome) -> Outcome:
+    def _remember(
+        self, key: str | tuple[str, ...], text: str, beside: dict[str, str], read: Callable[[str], Reading]
+    ) -> Outcome:
         if len(self.memo) >= REMEMBERED:
             self.memo.clear()
-        known = self.memo[key] = self._with_elements(text, outcome) if outcome.made else outcome
+        known = self.memo[key] = self._with_elements(text, self._read(text, beside, read))
         return known
 
     def _with_elements(self, text: str, outcome: Outcome) -> Outcome:
         """The outcome with its elements made. Their evidence names no row: it is that of the record or carrier."""
+        made = outcome.made
+        if not made:
+            return outcome
+        if len(made) == 1:
+            outcome.filled = fill(made[0], self._evidence(text, made[0]))
+        else:
+            own = [one for one in made if not one.element.remark]
+            outcome.remarks = tuple(one for one in made if one.element.remark)
+            outcome.filled = fill_all(own, lambda one: self._evidence(text, one))
+        return outcome
 
-        def evidence(made: Made) -> Evidence:
-            return Evidence(text, self.file, self.sheet, 0, self.index, made.how, made.rule, made.element.public)
-
-        if len(outcome.made) == 1:
-            return msgspec.structs.replace(outcome, filled=fill(outcome.made[0], evidence(outcome.made[0])))
-        own = [made for made in outcome.made if not made.element.remark]
-        remarks = tuple(made for made in outcome.made if made.element.remark)
-        return msgspec.structs.replace(outcome, filled=fill_all(own, evidence), remarks=remarks)
+    def _evidence(self, text: str, made: Made) -> Evidence:
+        return Evidence(text, self.file, self.sheet, 0, self.index, made.how, made.rule, made.element.public)
 
     def _companions(self, texts: list[str]) -> dict[str, str]:
         return {name: self._companion(texts, i) for name, i in self.beside.items()}

@@ -279,6 +279,14 @@ OTHER = (
 )
 
 
+@pytest.mark.parametrize("content", [b"", b"<list>", b"<list><item>1987-04-03</item></list", b"<list>&b;</list>"])
+@pytest.mark.parametrize("with_schema", [True, False])
+def test_what_is_no_xml_is_not_accepted(content: bytes, with_schema: bool, tmp_path: Path) -> None:
+    path = tmp_path / "other.xsd"
+    path.write_text(OTHER)
+    assert not SchemaCheck(str(path) if with_schema else "").accepts(content)
+
+
 @pytest.mark.parametrize(
     ("content", "expected"),
     [
