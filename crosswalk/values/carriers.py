@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-import re
-
 from msgspec.structs import replace
 
-from crosswalk.values.carriers_figures import figures
+from crosswalk.values.carriers_figures import SIGNS, figures
 from crosswalk.values.carriers_grammar import UNKNOWN_WORD, Grammar, Parts, grammar
 from crosswalk.values.carriers_judge import judge
-from crosswalk.values.carriers_tokens import CLOCK, SECONDS, TIMES, pieces
+from crosswalk.values.carriers_tokens import CLOCK, SECONDS, TIMES, pieces, raw_pieces, spelling
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 from crosswalk.vocabularies import near
 
 LONGEST = 400  # a longer text is prose, not a format
-_DIGIT = re.compile(r"\d")
 _FEW = 4  # pieces; what a longer unknown wording may mean is anyone's guess
-_COUNTED = frozenset({"cassette", "reel", "tape", "disc", "cylinder", "roll"})
+_COUNTED = frozenset((body,) for body in ("cassette", "reel", "tape", "disc", "cylinder", "roll"))
 _MOST_COUNTED = 12  # `60 tape` is a length
+_TWO = tuple(f"{number:02}" for number in range(60))
+_FIGURES = SECONDS + CLOCK + TIMES
+_NO_ENTRY: tuple[Parts | None, str] = (None, "")
 _MEMO = 65_536  # distinct wordings, pieces and combinations that are remembered
 
 
@@ -27,7 +27,8 @@ class _Reader:
     def __init__(self, by: Grammar) -> None:
         self._grammar = by
         self._alone: dict[str, Parts] = {}
-        self._mended: dict[str, str] = {}
+        self._counted = {word for word, parts in by.meanings.items() if parts[-1:] in _COUNTED}
+        self._spellings: dict[str, str] = {}
         self._judged: dict[tuple[Parts, ...], Reading] = {}
         self._published = {name: Reading(name, How.EXACT) for name in by.vocabulary.by_name}
         self._spelled = {"".join(pieces(name)): name for name in by.vocabulary.by_name}
@@ -42,27 +43,37 @@ class _Reader:
             return refused("CA08", "a text of this length is no format")
         if len(self._read) >= _MEMO:
             self._read = dict(self._published)
-        reading = self._fresh(pieces(text))
-        if reading.value is not None and _DIGIT.search(text) and (more := figures(text, reading.also)):
+        spellings = self._spellings
+        spelled = [spellings.get(piece) or self._spell(piece) for piece in raw_pieces(text)]
+        reading = self._fresh(text, spelled)
+        if reading.value is not None and not SIGNS.isdisjoint(spelled) and (more := figures(text, reading.also)):
             reading = replace(reading, also=reading.also + more)
         self._read[text] = reading
         return reading
 
-    def _fresh(self, spelled: list[str]) -> Reading:
+    def _fresh(self, text: str, spelled: list[str]) -> Reading:
         meanings, beside = self._meanings(spelled)
         if not meanings:
             return refused("CA08", "nothing is said of a carrier")
         judged = self._judged.get(meanings)
         if judged is None:
             judged = self._judge(meanings)
-        if judged.value is None and "".join(spelled) in self._spelled:
-            return Reading(self._spelled["".join(spelled)], How.ALIAS, rule="carriers: a term of the list")
-        if judged.doubts and judged.doubts[0].code == "CA01" and len(spelled) <= _FEW:
-            judged = self._with_near(judged, "".join(spelled))
+        if judged.value is None:
+            judged = self._unread(text, judged)
         if not beside:
             return judged
         extra = _beside(spelled[0], beside)
         return Reading(judged.value, judged.how, judged.doubts, judged.rule, judged.also + extra) if extra else judged
+
+    def _unread(self, text: str, judged: Reading) -> Reading:
+        """A published term in another spelling that the grammar refuses; or the refusal, with what may be meant."""
+        written = pieces(text)
+        joined = "".join(written)
+        if joined in self._spelled:
+            return Reading(self._spelled[joined], How.ALIAS, rule="carriers: a term of the list")
+        if judged.doubts[0].code == "CA01" and len(written) <= _FEW:
+            return self._with_near(judged, joined)
+        return judged
 
     def _with_near(self, judged: Reading, spelled: str) -> Reading:
         """The refusal with what may have been meant; only proposals, never applied."""
@@ -78,18 +89,17 @@ class _Reader:
 
     def _meanings(self, spelled: list[str]) -> tuple[tuple[Parts, ...], list[str]]:
         """What the pieces say, joined where together they are a wording; and the numbers that say nothing of it."""
-        known, openings, alone = self._grammar.meanings, self._grammar.openings, self._alone
-        words = self._grammar.words
-        spelled = [piece if piece in words or piece[0] <= "9" else self._mend(piece) for piece in spelled]
+        entries, known, openings = self._grammar.entries, self._grammar.meanings, self._grammar.openings
+        counted = self._counted
         found: list[Parts] = []
         beside: list[str] = []
         at, end = 0, len(spelled)
         while at < end:
-            piece = key = spelled[at]
+            piece = spelled[at]
             at += 1
-            best = known.get(key)
-            if key in openings:
-                ahead = at
+            best, opens = entries.get(piece, _NO_ENTRY)
+            if opens and at < end and spelled[at][0] in opens:
+                key, ahead = piece, at
                 while ahead < end:
                     key += spelled[ahead]
                     ahead += 1
@@ -98,26 +108,30 @@ class _Reader:
                     if key not in openings:
                         break
             if best is None:
-                if piece.isdigit() and at < end and len(piece) < 3:
-                    counted = known.get(spelled[at])
-                    piece += TIMES if counted and counted[-1] in _COUNTED and int(piece) <= _MOST_COUNTED else ""
-                if piece.isdigit() or (piece[-1] in "~^x" and "0" <= piece[0] <= "9"):
+                if piece.isdigit():
+                    if len(piece) < 3 and at < end and spelled[at] in counted and int(piece) <= _MOST_COUNTED:
+                        piece += TIMES
                     beside.append(piece)
                     continue
-                best = alone.get(piece)
-                if best is None:
-                    best = self._single(piece)
+                if piece[-1] in _FIGURES and "0" <= piece[0] <= "9":
+                    beside.append(piece)
+                    continue
+                best = self._alone.get(piece) or self._single(piece)
             if best:
                 found.append(best)
         return tuple(found), beside
 
-    def _mend(self, piece: str) -> str:
-        mended = self._mended.get(piece)
-        if mended is None:
-            if len(self._mended) >= _MEMO:
-                self._mended.clear()
-            mended = self._mended[piece] = self._grammar.speller.mended(piece) or UNKNOWN_WORD
-        return mended
+    def _spell(self, piece: str) -> str:
+        """The spelling of a piece that is seen the first time, with a slip in it mended."""
+        if piece.isdigit():
+            return piece
+        if len(self._spellings) >= _MEMO:
+            self._spellings.clear()
+        spelled = spelling(piece)
+        if spelled[0] > "9" and spelled not in self._grammar.words:
+            spelled = self._grammar.speller.mended(spelled) or UNKNOWN_WORD
+        self._spellings[piece] = spelled
+        return spelled
 
     def _single(self, piece: str) -> Parts:
         if len(self._alone) >= _MEMO:
@@ -131,14 +145,16 @@ def _beside(first: str, numbers: list[str]) -> tuple[tuple[str, str], ...]:
     found: list[tuple[str, str]] = []
     seconds = 0
     for number in numbers:
-        if number[-1] == SECONDS:
+        sign = number[-1]
+        if sign == SECONDS:
             seconds += int(number[:-1])
-        elif number[-1] == CLOCK:
-            found.append(("duration_as_written", number[:-1]))
-        elif (number is first and len(number) < 4) or number[-1] == TIMES:
+        elif sign == TIMES or (number is first and len(number) < 4):
             found.append(("count", number.rstrip(TIMES)))
+        elif sign == CLOCK:
+            found.append(("duration_as_written", number[:-1]))
     if seconds:
-        found.append(("duration", f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"))
+        minutes, rest = divmod(seconds, 60)
+        found.append(("duration", f"{minutes // 60:02d}:{_TWO[minutes % 60]}:{_TWO[rest]}"))
     return tuple(found)
 
 

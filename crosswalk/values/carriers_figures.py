@@ -11,6 +11,11 @@ _FIGURES = (
     ("stock", re.compile(r"(?<![\w-])((?:[CETLP]|BCT|KCS|KCA|DVM|MBR|KSP)-?\d{2,3}[A-Z]{0,3})(?![\w-])"), "{}"),
     ("size", re.compile(rf"(?<![\d.,/])((?:[5-9]|1\d)(?:[.,]5)?|10 1/2) ?{_INCH}", re.IGNORECASE), "{} in"),
 )
+# Pieces without which a wording holds none of these figures: the patterns cost more than all else.
+SIGNS = frozenset(
+    {f"{halves / 2:g}in" for halves in range(10, 40)}
+    | {"s", "k", "khz", "c", "e", "t", "l", "p", "bct", "kcs", "kca", "dvm", "mbr", "ksp"}
+)
 
 
 def figures(text: str, said: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:

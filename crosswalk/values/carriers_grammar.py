@@ -90,7 +90,9 @@ class Grammar:
                 self._add(phrase, parts)
         self.meanings[UNKNOWN_WORD] = UNKNOWN
         self.words.update(",;/+&|?:")
-        self.openings = {key[:end] for key in self.meanings for end in range(1, len(key))}
+        self.openings = self._openings()
+        both = self.openings.keys() | self.meanings.keys()
+        self.entries = {key: (self.meanings.get(key), self.openings.get(key, "")) for key in both}
         self.speller = Speller({*written.mend, *self._names()})
 
     def _add(self, phrase: str, parts: Parts) -> None:
@@ -102,6 +104,14 @@ class Grammar:
         if key[-1:].isalpha() and not key.endswith("s") and len(key) > 1 and key + "s" not in self._written:
             self.meanings[key + "s"] = parts
             self.words.add(spelled[-1] + "s")
+
+    def _openings(self) -> dict[str, str]:
+        """The beginnings of all keys, each with the letters that may follow it."""
+        follow: dict[str, set[str]] = {}
+        for key in self.meanings:
+            for end in range(1, len(key)):
+                follow.setdefault(key[:end], set()).add(key[end])
+        return {opening: "".join(sorted(letters)) for opening, letters in follow.items()}
 
     def _names(self) -> list[str]:
         """The names of carriers that are one word, and long enough to be known with a slip in them."""

@@ -66,8 +66,6 @@ _TAPE_MM = {
 }
 _DISC_CM = {"12": "4.75in", "17": "7in", "17.5": "7in", "18": "7in", "25": "10in", "30": "12in"}
 _LONGEST_NUMBER = 12
-_REMEMBERED = 65_536
-_measures: dict[str, str] = {}
 
 
 def pieces(text: str) -> list[str]:
@@ -77,21 +75,25 @@ def pieces(text: str) -> list[str]:
     >>> pieces("¾″ Umatic, 60 min. (16-mm)")
     ['3/4in', 'umatic', ',', '3600~', '16mm']
     """
+    return [spelling(piece) for piece in raw_pieces(text)]
+
+
+def raw_pieces(text: str) -> list[str]:
+    """The pieces as they are written, in lower case."""
     ascii_only = text.isascii()
-    if '"' in text or not ascii_only:
-        text = _QUOTED.sub(r" \1 ", text.translate(_SIGNS))
-    found = _ASCII_PIECE.findall(text.lower()) if ascii_only else _PIECE.findall(plain(text))
-    return [piece if piece[0] > "9" or piece[0] < "0" or piece.isdigit() else _measure(piece) for piece in found]
+    if not ascii_only:
+        text = text.translate(_SIGNS)
+    if '"' in text and text.count('"') > 1:
+        text = _QUOTED.sub(r" \1 ", text)
+    return _ASCII_PIECE.findall(text.lower()) if ascii_only else _PIECE.findall(plain(text))
 
 
-def _measure(piece: str) -> str:
-    known = _measures.get(piece)
-    if known is None:
-        if len(_measures) >= _REMEMBERED:
-            _measures.clear()
-        found = _PARTS.fullmatch(piece)
-        known = _measures[piece] = _canonical(found[1], _UNITS.get(found[2], "")) if found else piece
-    return known
+def spelling(piece: str) -> str:
+    """The one spelling of a piece: numbers with their unit are brought to it, all else stays."""
+    if piece[0] > "9" or piece[0] < "0" or piece.isdigit():
+        return piece
+    found = _PARTS.fullmatch(piece)
+    return _canonical(found[1], _UNITS.get(found[2], "")) if found else piece
 
 
 def _canonical(number: str, unit: str) -> str:
@@ -103,7 +105,9 @@ def _canonical(number: str, unit: str) -> str:
     value = _value(number)
     if value is None:
         return "0"
-    if unit == "in" or not unit or (unit == "min" and value < 1):
+    if unit in _SECONDS and (value >= 1 or unit != "min"):
+        return f"{round(value * _SECONDS[unit])}{SECONDS}"
+    if unit == "in" or not unit or unit == "min":
         return _width(number, value, unit)
     return _with_unit(f"{value:g}", value, unit)
 
@@ -115,8 +119,6 @@ def _with_unit(shown: str, value: float, unit: str) -> str:
         return f"{int(value)}rpm"
     if unit == "cm":
         return _DISC_CM.get(shown, f"{shown}cm")
-    if unit in _SECONDS:
-        return f"{round(value * _SECONDS[unit])}{SECONDS}"
     return f"{shown}{unit}"
 
 
@@ -131,6 +133,13 @@ def _width(number: str, value: float, unit: str) -> str:
 
 def _value(number: str) -> float | None:
     """The number; None where it is none (1/0, 3.4.87)."""
+    try:
+        return float(number)
+    except ValueError:
+        return _fraction(number)
+
+
+def _fraction(number: str) -> float | None:
     whole, _, last = number.replace("-", " ").rpartition(" ")
     above, _, below = last.replace(",", ".").partition("/")
     try:
