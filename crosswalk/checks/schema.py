@@ -83,7 +83,7 @@ class SchemaCheck:
         built, which halves the time."""
         schema = _engine(self.path) if self.path else None
         parser = etree.XMLParser(
-            target=_NoTree(), schema=schema, resolve_entities=False, no_network=True, huge_tree=True
+            target=cast("Any", _NoTree()), schema=schema, resolve_entities=False, no_network=True, huge_tree=True
         )
         try:
             etree.fromstring(content, parser)

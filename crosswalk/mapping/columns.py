@@ -35,6 +35,7 @@ FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]") 
 NOTHING_MORE = Contents()
 NOTHING_BESIDE: dict[str, str] = {}
 NO_CELL = -1
+EXACT = How.EXACT.value
 WRITTEN = {how: how.value for how in How}  # looked up: asking the member itself takes five times as long
 # Facts of the term and parts of the value itself, not further words of the cell.
 UNCARRIED_ALSO = ("rda-carrier", "rda-media", "domain", "kind", "season", "episode")
@@ -60,15 +61,13 @@ class Made(msgspec.Struct, frozen=True, eq=False):
 
 class Filled(msgspec.Struct, frozen=True, eq=False):
     """What a wording puts into one field of one part of a record: the elements, and what they were made from. A wording
-    met again gives the very same object, so that a record is put together from what is there. `surplus` has no place:
-    the field takes one value."""
+    met again gives the very same object, so that a record is put together from what is there."""
 
     part: int
     field: str
     many: bool
     made: tuple[Made, ...]
     held: Node | tuple[Node, ...]
-    surplus: tuple[Made, ...] = ()
 
 
 def fill(made: Made, evidence: Evidence | None) -> Filled:
@@ -79,12 +78,12 @@ def fill(made: Made, evidence: Evidence | None) -> Filled:
 
 def fill_all(made: Sequence[Made], evidence: Callable[[Made], Evidence]) -> Filled:
     """What several elements of one field come to. What is said twice is held once."""
-    first, *more = (one for number, one in enumerate(made) if not any(map(one.says, made[:number])))
-    filled = fill(first, evidence(first))
-    if not filled.many:
-        return msgspec.structs.replace(filled, surplus=tuple(one for one in more if one.value != first.value))
-    nodes = tuple([one.node(evidence(one)) for one in (first, *more)])
-    return msgspec.structs.replace(filled, made=(first, *more), held=nodes)
+    element = made[0].element
+    if len(made) == 1 or not element.many:
+        return fill(made[0], evidence(made[0]))
+    different = tuple([one for number, one in enumerate(made) if not any(map(one.says, made[:number]))])
+    nodes = tuple([one.node(evidence(one)) for one in different])
+    return Filled(element.part, element.field, True, different, nodes)
 
 
 class Outcome(msgspec.Struct, gc=False):
@@ -112,6 +111,7 @@ class Bound(msgspec.Struct):
     table: Mapping[str, str] | None = None  # the look-up table, folded code -> what it stands for
     carrier: Bound | None = None  # the row's carrier, which may settle a doubtful date or length
     read_for: Callable[[str, str], Reading] | None = None  # reads a text knowing the carrier
+    sound: Callable[[str], bool] | None = None  # tells of a text that it is certainly read as just itself
     file: str = ""
     sheet: str = ""
     memo: dict[str | tuple[str, ...], Outcome] = {}
@@ -144,6 +144,13 @@ class Bound(msgspec.Struct):
             return self._with_carrier(text, texts)
         return known
 
+    def value(self, texts: list[str]) -> str:
+        """The normalised value of the cell of this column in a row of texts. The cell is not empty."""
+        text = texts[self.index]
+        if self.sound is not None and not (self.beside or self.blank or self.table or self.column.split):
+            return text if self.sound(text) else self.outcome(texts).value
+        return self.outcome(texts).value
+
     def _with_carrier(self, text: str, texts: list[str]) -> Outcome:
         assert self.carrier is not None and self.read_for is not None
         term, read_for = self.carrier.outcome(texts).value, self.read_for
@@ -158,8 +165,22 @@ class Bound(msgspec.Struct):
     ) -> Outcome:
         if len(self.memo) >= REMEMBERED:
             self.memo.clear()
-        known = self.memo[key] = self._with_elements(text, self._read(text, beside, read))
+        sound = self._sound(text) if self.sound is not None and not beside and self.sound(text) else None
+        known = self.memo[key] = sound or self._with_elements(text, self._read(text, beside, read))
         return known
+
+    def _sound(self, text: str) -> Outcome | None:
+        """The outcome of a text that is certainly read as just itself, as `_read` would give it. Most different texts
+        of a sheet are such, and each takes its time."""
+        if self.table is not None or self.target is None or (self.blank and fold(text) in self.blank):
+            return None
+        element = self.common or self.element
+        pieces = self._pieces(text) if self.column.split else (text,)
+        if len(pieces) > 1 and not element.many:
+            return None
+        made = tuple([Made(element, piece, EXACT, "") for piece in pieces])
+        evidence = Evidence(text, self.file, self.sheet, 0, self.index, EXACT, "", element.public)
+        return Outcome(made, None, (), True, pieces[0], fill_all(made, lambda _: evidence))
 
     def _with_elements(self, text: str, outcome: Outcome) -> Outcome:
         """The outcome with its elements made. Their evidence names no row: it is that of the record or carrier."""

@@ -26,14 +26,12 @@ class Elements:
             return ()
         if there is None:
             self.fields[new.field] = of_row(new, row) if row else new
-            return new.surplus
-        if not new.many:
-            return tuple(one for one in (*new.made, *new.surplus) if one.value != there.made[0].value)
-        fresh = [one for one in new.made if not any(map(one.says, there.made))]
-        if fresh:
-            more = of_row(new, row) if row else new
-            nodes = [node for one, node in zip(more.made, nodes_of(more), strict=True) if one in fresh]
-            self.fields[new.field] = _joined(there, fresh, nodes)
+        elif not new.many:
+            return tuple([one for one in new.made if one.value != there.made[0].value])
+        else:
+            known = [any(map(one.says, there.made)) for one in new.made]
+            if not all(known):
+                self.fields[new.field] = _joined(there, of_row(new, row) if row else new, known)
         return ()
 
     def built(self) -> dict[str, object]:
@@ -60,8 +58,13 @@ def with_evidence(filled: Filled, evidence: Evidence) -> Filled:
 
 def _of(filled: Filled, nodes: Sequence[Node]) -> Filled:
     held = tuple(nodes) if filled.many else nodes[0]
-    return Filled(filled.part, filled.field, filled.many, filled.made, held, filled.surplus)
+    return Filled(filled.part, filled.field, filled.many, filled.made, held)
 
 
-def _joined(there: Filled, made: Sequence[Made], nodes: Sequence[Node]) -> Filled:
-    return Filled(there.part, there.field, True, (*there.made, *made), (*nodes_of(there), *nodes))
+def _joined(there: Filled, new: Filled, known: Sequence[bool]) -> Filled:
+    """What is there, and of the new what is not known."""
+    made, nodes = new.made, nodes_of(new)
+    if any(known):
+        made = tuple(one for one, there_is in zip(made, known, strict=True) if not there_is)
+        nodes = tuple(one for one, there_is in zip(nodes, known, strict=True) if not there_is)
+    return Filled(there.part, there.field, True, there.made + made, nodes_of(there) + nodes)

@@ -34,6 +34,9 @@ class Readers(Protocol):
 
     def __call__(self, name: str, context: Context) -> Callable[[str], Reading]: ...  # noqa: D102
 
+    def sound(self, name: str) -> Callable[[str], bool] | None:
+        """What tells of a text that the parser reads it as just itself; None where nothing does."""
+
 
 class Quoting(msgspec.Struct):
     """A constant that quotes columns, and so is made a row at a time."""
@@ -118,7 +121,7 @@ def bind(
     for one in sorted(bound, key=lambda one: one.target is None):
         by_index.setdefault(one.index, one)
     for one in bound:
-        one.file, one.sheet = Path(sheet.file).name, sheet.name
+        one.file, one.sheet, one.sound = Path(sheet.file).name, sheet.name, readers.sound(one.column.read)
         _join(one, by_index)
     return Plan(
         mapping=mapping, file=Path(sheet.file).name, sheet=sheet.name, width=found.width,

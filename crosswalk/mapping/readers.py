@@ -13,25 +13,36 @@ from crosswalk.mapping.plan import Readers
 from crosswalk.tomlio import complaint
 from crosswalk.values.decisions import Decisions
 from crosswalk.values.reading import Context, Doubt, How, Parser, Reading
-from crosswalk.values.registry import PARSERS, parser
+from crosswalk.values.registry import PARSERS, parser, sound
 
 
 def readers_of(mapping: Mapping, decisions: Decisions | None = None) -> Readers:
     """The parsers that a mapping may name, what people decided before them. Raises `MappingError` where it names one
     that does not exist."""
-    own = _converters(mapping)
+    return _OfMapping(mapping, decisions)
 
-    def readers(name: str, context: Context) -> Callable[[str], Reading]:
+
+class _OfMapping:
+    """The parsers by name, each with the decisions of its kind before it."""
+
+    def __init__(self, mapping: Mapping, decisions: Decisions | None) -> None:
+        self._path, self._decisions, self._own = mapping.path, decisions, _converters(mapping)
+
+    def __call__(self, name: str, context: Context) -> Callable[[str], Reading]:
+        return _guarded(name, self._parser(name), context)
+
+    def sound(self, name: str) -> Callable[[str], bool] | None:
         plain = name.replace("-", "_")
+        untouched = name not in self._own and plain in PARSERS and self._parser(name) is parser(plain)
+        return sound(plain) if untouched else None
+
+    def _parser(self, name: str) -> Parser:
+        plain, own = name.replace("-", "_"), self._own
         if name not in own and plain not in PARSERS:
             names = sorted({*(known.replace("_", "-") for known in PARSERS), *own})
-            raise complaint(mapping.path, name, f'there is no parser "{name}"', near(name, names))
+            raise complaint(self._path, name, f'there is no parser "{name}"', near(name, names))
         parse = own[name] if name in own else parser(plain)
-        if decisions is not None:
-            parse = decisions.applied(plain, parse)
-        return _guarded(name, parse, context)
-
-    return readers
+        return parse if self._decisions is None else self._decisions.applied(plain, parse)
 
 
 def _guarded(name: str, convert: Callable[[str, Context], object], context: Context) -> Callable[[str], Reading]:

@@ -95,7 +95,7 @@ class MappedRow:
 def key_of(plan: Plan, row: StoredRow) -> str:
     """The key that brings the rows of one asset together, "" where the row has none. Blank parts count for nothing."""
     texts = row.legible
-    parts = [bound.outcome(texts).value if _filled(texts, bound.index) else "" for bound in plan.keys]
+    parts = [bound.value(texts) if _filled(texts, bound.index) else "" for bound in plan.keys]
     while parts and not parts[-1]:
         parts.pop()
     return "\x1f".join(parts)
@@ -162,7 +162,7 @@ def _read(mapped: MappedRow, texts: list[str], columns: Hot) -> bool:
             filled = with_evidence(filled, mapped.of_cell(filled.made[0], index))
         if filled.part != current:
             current, fields = filled.part, mapped.part(filled.part).fields
-        if filled.field in fields or filled.surplus or current == aside:
+        if filled.field in fields or current == aside:
             mapped.take(filled, index)
         else:
             fields[filled.field] = filled

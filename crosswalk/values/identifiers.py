@@ -19,7 +19,7 @@ def read_identifier(text: str, context: Context) -> Reading:
     >>> read_identifier("31665.0", Context()).value, read_identifier("00117", Context()).value
     ('31665', '00117')
     """
-    if _PLAIN.fullmatch(text):
+    if is_sound(text):
         return Reading(text, How.EXACT)
     wording = " ".join(text.split())
     if not any(character.isalnum() for character in wording) or len(wording) > _LONGEST or _ERROR.fullmatch(wording):
@@ -27,6 +27,11 @@ def read_identifier(text: str, context: Context) -> Reading:
     if _SCIENTIFIC.fullmatch(wording):
         return refused("ID04", f'"{wording}" is a number that the spreadsheet shortened; its digits are lost')
     return _mended(text, wording)
+
+
+def is_sound(text: str) -> bool:
+    """Whether there is certainly nothing to mend."""
+    return _PLAIN.fullmatch(text) is not None
 
 
 def _mended(text: str, wording: str) -> Reading:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 from importlib import import_module
 
@@ -33,6 +34,23 @@ PARSERS: dict[str, tuple[str, str]] = {
     "identifier": ("identifiers", "read_identifier"),
     "part": ("identifiers", "read_part"),
 }
+
+# The parsers that leave most texts as they are: function of the module that tells of a text that it is certainly so.
+SOUND = {"text": "is_sound", "identifier": "is_sound"}
+
+
+@cache
+def sound(name: str) -> Callable[[str], bool] | None:
+    """What tells of a text that the parser of that name reads it as just itself; None where nothing does.
+
+    >>> is_sound = sound("text")
+    >>> is_sound("Tide tables"), is_sound(" Tide tables")
+    (True, False)
+    """
+    if name not in SOUND:
+        return None
+    found: Callable[[str], bool] = getattr(import_module(f"crosswalk.values.{PARSERS[name][0]}"), SOUND[name])
+    return found
 
 
 @cache

@@ -35,12 +35,17 @@ def read_text(text: str, context: Context = NO_CONTEXT) -> Reading:
     >>> reading.value, reading.rule
     ('Café at the quay', 'mojibake,outer-spaces')
     """
-    if text and (_is_plain(text) or not _SUSPECT.search(text)):
+    if is_sound(text):
         return Reading(text, How.EXACT)
     repaired, rules = repair(text)
     if not repaired:
         return refused("TX01", "there is no text here")
     return Reading(repaired, How.PATTERN if rules else How.EXACT, (), ",".join(rules))
+
+
+def is_sound(text: str) -> bool:
+    """Whether there is certainly nothing to mend; so it is with every piece of such a text."""
+    return bool(text) and (_is_plain(text) or not _SUSPECT.search(text))
 
 
 def _is_plain(text: str) -> bool:
