@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 
 class CannotContinue(Exception):
     """The run cannot go on: the message says where, what was found, and what to do next.
@@ -22,7 +24,32 @@ class UnreadableInput(CannotContinue):
 
 
 class MappingError(CannotContinue):
-    """A file written by a person (mapping, job, vocabulary, decisions) that does not make sense."""
+    """A file written by a person (mapping, job, vocabulary, decisions) that does not make sense. `also` are the further
+    mistakes that were found with this one.
+
+    >>> print(MappingError("job.toml:3", "unknown key `holdr`", "", [MappingError("job.toml:7", "is no folder")]))
+    job.toml:3: unknown key `holdr`
+    job.toml:7: is no folder
+    """
+
+    def __init__(self, place: object, problem: str, next_step: str = "", also: Iterable[MappingError] = ()) -> None:
+        super().__init__(place, problem, next_step)
+        self.also = tuple(also)
+
+    def __str__(self) -> str:
+        return "\n".join([super().__str__(), *map(str, self.also)])
+
+
+def raise_all(mistakes: Iterable[MappingError]) -> None:
+    """Raises one `MappingError` that tells of all of them in the order of their lines; nothing where there are none."""
+    found = sorted(mistakes, key=_line)
+    if found:
+        raise MappingError(found[0].place, found[0].problem, found[0].next_step, found[1:])
+
+
+def _line(mistake: MappingError) -> int:
+    line = mistake.place.rpartition(":")[2]
+    return int(line) if line.isdigit() else 0
 
 
 class UnwritableOutput(CannotContinue):

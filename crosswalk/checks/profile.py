@@ -16,7 +16,6 @@ A file says `title` and any number of `[[require]]`:
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterator
 from functools import cached_property
 from pathlib import Path
@@ -26,9 +25,10 @@ import msgspec
 
 from crosswalk.checks.fields import Field, Found, UnknownField, all_strings, every_text, field, nodes, texts
 from crosswalk.checks.place import Place
-from crosswalk.errors import CannotContinue, MappingError
+from crosswalk.errors import CannotContinue, raise_all
 from crosswalk.findings import Finding, Severity, finding
 from crosswalk.records import Node, Record
+from crosswalk.tomlio import Mistake, complaint, read_toml
 from crosswalk.vocabularies import load
 
 EVERY_TEXT = "*"
@@ -126,34 +126,25 @@ class Profile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
 
 
 def read_profile(path: Path) -> Profile:
-    """The profile in a TOML file; raises MappingError with file, line and key where it makes no sense."""
-    try:
-        text = path.read_text(encoding="utf-8")
-        profile = msgspec.convert(tomllib.loads(text), Profile)
-    except (OSError, UnicodeDecodeError) as error:
-        raise MappingError(
-            path, f"cannot be read ({type(error).__name__})", "check the name; save it as UTF-8"
-        ) from error
-    except tomllib.TOMLDecodeError as error:
-        raise MappingError(path, f"is not TOML: {error}", "mend that line") from error
-    except msgspec.ValidationError as error:
-        raise MappingError(path, f"is no profile: {error}", "see the keys in the guide to profiles") from error
-    for number, requirement in enumerate(profile.require):
-        _compile(requirement, path, text, number)
+    """The profile in a TOML file; raises one MappingError for all mistakes, each with file, line and key."""
+    profile, mistakes = read_toml(path, Profile)
+    told = {one.table for one in mistakes}
+    for number, requirement in enumerate(profile.require if profile is not None else ()):
+        if f"require[{number}]" not in told:
+            mistakes += _compiled(requirement, path, f"require[{number}]")
+    raise_all(one.error for one in mistakes)
+    assert profile is not None
     return profile
 
 
-def _compile(requirement: Requirement, path: Path, text: str, number: int) -> None:
+def _compiled(requirement: Requirement, path: Path, table: str) -> Iterator[Mistake]:
     """Compiles all of a requirement, so that a mistake is told before the first record."""
     try:
         for part in ("compiled", "fits", "forbidden", "allowed", "conditions", "filters"):
             getattr(requirement, part)
     except (UnknownField, re.error, CannotContinue) as error:
-        starts = [at for at, line in enumerate(text.splitlines(), 1) if line.strip().startswith("[[require]]")]
-        line = starts[number] if number < len(starts) else 1
-        raise MappingError(
-            f"{path}:{line}", f'requirement of "{requirement.field}": {error}', "mend this entry"
-        ) from error
+        problem = f'requirement of "{requirement.field}": {error}'
+        yield Mistake(table, complaint(path, "", problem, "mend this entry", table))
 
 
 def _asked(requirement: Requirement, record: Record, place: Place) -> Iterator[Finding]:

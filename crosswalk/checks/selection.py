@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Any, Literal
+from typing import Literal
 
 import msgspec
 
-from crosswalk.errors import MappingError
+from crosswalk.errors import MappingError, raise_all
 from crosswalk.findings import Finding, codes
+from crosswalk.tomlio import complaint, parsed, read_table, text_of
 
 LAYERS = ("well-formed", "schema", "vocabulary", "rules", "profile")
 Layer = Literal["well-formed", "schema", "vocabulary", "rules", "profile"]
@@ -58,11 +58,14 @@ def _weight(words: tuple[str, ...], code: str) -> int:
 def selection(select: Iterable[str] = (), ignore: Iterable[str] = (), place: str = "--select") -> Selection:
     """A selection of words that mean something; raises MappingError for one that is no code, name or family."""
     made = Selection(tuple(select), tuple(ignore))
-    known = set(codes()) | {code[:2] for code in codes()} | {code.name for code in codes().values()}
-    for word in (*made.select, *made.ignore):
-        if word not in known:
-            raise MappingError(place, f'"{word}" is no code and no family', f"families are {', '.join(families())}")
+    for word in _unknown((*made.select, *made.ignore)):
+        raise MappingError(place, f'"{word}" is no code and no family', f"families are {', '.join(families())}")
     return made
+
+
+def _unknown(words: Iterable[str]) -> list[str]:
+    known = set(codes()) | set(families()) | {code.name for code in codes().values()}
+    return [word for word in words if word not in known]
 
 
 def families() -> list[str]:
@@ -83,31 +86,33 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     strict: bool = False
 
 
+class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What crosswalk.toml, or `[tool.crosswalk]` of pyproject.toml, may hold."""
+
+    validate: Settings | None = None
+
+
 def settings(folder: Path) -> Settings:
     """The settings that hold in a folder: of the nearest of the two files in it or above it; none are no settings.
 
-    Raises MappingError, with the file and the key, where they make no sense."""
+    Raises one MappingError for all that makes no sense in it, with file, line and key."""
     for place in (folder.resolve(), *folder.resolve().parents):
         for name in FILES:
-            if (place / name).is_file() and (table := _table(place / name)) is not None:
-                return _converted(table, place / name)
+            if (place / name).is_file() and (found := _settings(place / name)) is not None:
+                return found
     return Settings()
 
 
-def _table(path: Path) -> Any:
-    try:
-        content = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise MappingError(path, f"cannot be read: {error}", "mend that line") from error
-    if path.name == "crosswalk.toml":
-        return content.get("validate", {})
-    return content.get("tool", {}).get("crosswalk", {}).get("validate")
-
-
-def _converted(table: Any, path: Path) -> Settings:
-    try:
-        made = msgspec.convert(table, Settings)
-    except msgspec.ValidationError as error:
-        raise MappingError(path, f"[validate]: {error}", "mend that key") from error
-    selection(made.select, made.ignore, str(path))
-    return made
+def _settings(path: Path) -> Settings | None:
+    text = text_of(path)
+    raw, where = parsed(path, text), ""
+    if path.name != "crosswalk.toml":
+        raw, where = raw.get("tool", {}).get("crosswalk", {}), "tool.crosswalk"
+    section, mistakes = read_table(path, text, raw, Section, where)
+    found = section.validate if section is not None else None
+    wrong = [one.error for one in mistakes]
+    for word in _unknown((*found.select, *found.ignore)) if found is not None else ():
+        step = f"families are {', '.join(families())}"
+        wrong.append(complaint(path, word, f'"{word}" is no code and no family', step))
+    raise_all(wrong)
+    return Settings() if found is None and path.name == "crosswalk.toml" else found

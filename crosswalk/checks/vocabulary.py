@@ -227,7 +227,8 @@ def _term(name: str, text: str, claims: bool) -> Verdict | None:
     title = vocabulary.title.lower()
     meant = vocabulary.find(text)
     if meant is not None:
-        return Verdict("VO12", f'"{text}" is written "{meant.name}" in the list of {title}', (meant.name,), None)
+        message = f'"{text}" is not the term itself; the list of {title} has "{meant.name}" for it'
+        return Verdict("VO12", message, (meant.name,), None)
     close = tuple(item.term for item in near(vocabulary, text))
     severity = Severity.ERROR if claims else None
     claim = ", which it names as its source" if claims else ""

@@ -20,7 +20,7 @@ KINDS = ("text", "json", "csv", "html")
 @click.option("--same-space", "space", is_flag=True, help="Runs of white space are the same.")
 @click.option("--same-dates", "dates", is_flag=True, help="Dates are the same whatever their form.")
 @click.option("--same-order", "order", is_flag=True, help="The order of repeated fields does not matter.")
-@click.option("--ignore", multiple=True, metavar="FIELD", help="Do not compare this field; repeatable.")
+@click.option("--ignore", multiple=True, metavar="FIELD", help="Do not compare it, as asset.title@source; repeatable.")
 @click.option("--report", "reports", multiple=True, metavar="KIND=FILE", help="Write a report: text, json, csv, html.")
 @as_json
 def command(

@@ -37,7 +37,7 @@ class Equivalences(msgspec.Struct, frozen=True, kw_only=True):
     space: bool = False  # runs of white space, and white space at the ends
     dates: bool = False  # 3 April 1987, 1987-04-03
     order: bool = False  # of repeated fields
-    ignore: tuple[str, ...] = ()  # fields that are not compared: asset.annotation, asset.instantiation.location@source
+    ignore: tuple[str, ...] = ()  # fields that are not compared: asset.annotation, instantiation.location@source
 
 
 EXACT = Equivalences()
@@ -121,8 +121,8 @@ class Differ:
 
     def _counts(self, path: str) -> bool:
         """Whether a field is compared."""
-        plain = re.sub(r"\[\d+\]", "", path)
-        return not any(plain == field or plain.startswith((field + ".", field + "@")) for field in self.same.ignore)
+        ignored = self.same.ignore
+        return not ignored or not any(_within(spelling, ignored) for spelling in _spellings(path))
 
     def _said(self, node: Node) -> Hashable:
         """What a node says, for comparing: equal for nodes that count as the same."""
@@ -154,6 +154,23 @@ def place_of(node: Node) -> str:
         return str(Origin(file=evidence.file, line=evidence.row))
     places = (place_of(each) for child in shape(type(node)).children for each in _listed(node, child))
     return next((place for place in places if place), "")
+
+
+def _within(path: str, fields: Sequence[str]) -> bool:
+    return any(path == field or path.startswith((field + ".", field + "@")) for field in fields)
+
+
+def _spellings(path: str) -> tuple[str, ...]:
+    """The names of a field: from the record down, and from its own level down as mappings have it.
+
+    >>> _spellings("asset.instantiation[2].part[1].location@source")
+    ('asset.instantiation.part.location@source', 'instantiation.location@source')
+    >>> _spellings("asset.instantiation[1].essence-track[1].encoding")[1]
+    'track.encoding'
+    """
+    plain = re.sub(r"\[\d+\]", "", path)
+    level = re.sub(r"^(?:asset\.)?(?:part\.)*instantiation(?:\.part)*(?![\w-])", "instantiation", plain)
+    return plain, re.sub(r"^instantiation\.essence-track(?![\w-])", "track", level)
 
 
 @cache

@@ -1,20 +1,25 @@
 """An output folder that is put in place whole: a run that is cut off leaves the last good output as it was.
 
 All files are written into a folder beside the target. At the end the former output is moved out of the way, the new one
-takes its place, and only then is the former one removed. A folder that holds anything which no run of ours wrote is
-never replaced.
+takes its place, and only then is the former one removed. A folder that holds anything which no run of ours wrote, or
+that somebody changed since, is never replaced.
 """
 
 from __future__ import annotations
 
 import json
 import shutil
+import zlib
 from pathlib import Path
+from typing import TypeAlias
 
 from crosswalk.errors import UnwritableOutput
 
 ACCOUNT = "account"  # what a run says of itself, apart from its documents
-MANIFEST = f"{ACCOUNT}/files.json"  # names every file that the run wrote
+MANIFEST = f"{ACCOUNT}/files.json"  # every file that the run wrote, with its size in bytes and its CRC-32
+CHECKED_BYTES = 64_000_000  # a larger file that was not written at once is known by its size alone: it costs nothing
+
+Mark: TypeAlias = list[int]  # size in bytes, and CRC-32 where that was taken
 
 
 class OutputFolder:
@@ -27,12 +32,13 @@ class OutputFolder:
             raise UnwritableOutput(target, "is no place for an output", "give the name of a folder")
         self._stage = self._place.with_name(f".{self._place.name}.unfinished")
         self._former = self._place.with_name(f".{self._place.name}.former")
-        self._files: set[str] = set()
+        self._files: dict[str, Mark] = {}
 
     def __enter__(self) -> OutputFolder:
         try:
             self._recover()
             self._refuse_foreign()
+            self._refuse_changed()
             shutil.rmtree(self._stage, ignore_errors=True)
             self._stage.mkdir(parents=True)
         except OSError as error:
@@ -56,13 +62,14 @@ class OutputFolder:
         if not path.resolve().is_relative_to(self._stage.resolve()):
             raise UnwritableOutput(self.target / name, "would stand outside the output folder", "choose another name")
         path.parent.mkdir(parents=True, exist_ok=True)
-        self._files.add(name)
+        self._files[name] = []
         return path
 
     def write(self, name: str, content: bytes) -> None:
         """Writes one file."""
         try:
             self.path(name).write_bytes(content)
+            self._files[name] = _mark(content)
         except OSError as error:
             raise _unwritable(self.target / name, error) from error
 
@@ -72,7 +79,8 @@ class OutputFolder:
 
     def _put_in_place(self) -> None:
         (self._stage / ACCOUNT).mkdir(exist_ok=True)
-        (self._stage / MANIFEST).write_text(json.dumps(self.files(), indent=1) + "\n", encoding="utf-8")
+        marks = {name: self._files[name] or _mark_of(self._stage / name) for name in self.files()}
+        (self._stage / MANIFEST).write_text(_listed(marks), encoding="utf-8")
         if self._place.exists():
             self._place.rename(self._former)
         self._stage.rename(self._place)
@@ -103,12 +111,51 @@ class OutputFolder:
             step = "choose another folder, or move these files away"
             raise UnwritableOutput(self.target, f"holds files that no earlier run wrote there: {what}", step)
 
+    def _refuse_changed(self) -> None:
+        """What a person changed in a former output would be gone: it is theirs to move away."""
+        written = self._marks()
+        changed = [name for name in sorted(written) if not _is_as_written(self._place / name, written[name])]
+        if changed:
+            what = ", ".join(changed[:3]) + (f" and {len(changed) - 3} more" if len(changed) > 3 else "")
+            step = "move these files away to keep the changes, or delete them, or choose another folder"
+            raise UnwritableOutput(self.target, f"holds files that were changed since they were written: {what}", step)
+
     def _written_before(self) -> set[str]:
+        marks = self._marks()
+        return {MANIFEST, *marks} if marks else set()
+
+    def _marks(self) -> dict[str, Mark]:
+        """What the former run wrote; nothing where no run of ours did."""
         try:
-            names = json.loads((self._place / MANIFEST).read_text(encoding="utf-8"))
+            marks = json.loads((self._place / MANIFEST).read_text(encoding="utf-8"))
         except (OSError, ValueError):
-            return set()
-        return {MANIFEST, *(str(name) for name in names)} if isinstance(names, list) else set()
+            return {}
+        if isinstance(marks, list):  # as runs wrote it at first: names alone
+            return {str(name): [] for name in marks}
+        return marks if isinstance(marks, dict) else {}
+
+
+def _mark(content: bytes) -> Mark:
+    return [len(content), zlib.crc32(content)]
+
+
+def _mark_of(path: Path) -> Mark:
+    size = path.stat().st_size
+    return [size] if size > CHECKED_BYTES else _mark(path.read_bytes())
+
+
+def _is_as_written(path: Path, mark: Mark) -> bool:
+    """Whether a file, if it is still there, has the size and the CRC-32 that it was written with."""
+    if not mark or not path.is_file():
+        return True
+    size = path.stat().st_size
+    return mark[:1] == [size] and (len(mark) == 1 or mark == _mark(path.read_bytes()))
+
+
+def _listed(marks: dict[str, Mark]) -> str:
+    """The manifest: a line a file."""
+    lines = ",\n".join(f" {json.dumps(name)}: {json.dumps(mark)}" for name, mark in marks.items())
+    return f"{{\n{lines}\n}}\n"
 
 
 def _unwritable(path: Path, error: OSError) -> UnwritableOutput:

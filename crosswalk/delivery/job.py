@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import permutations
 from pathlib import Path, PurePosixPath, PureWindowsPath
 
 import msgspec
 
-from crosswalk.errors import MappingError
-from crosswalk.tomlio import complaint, load_toml
+from crosswalk.errors import MappingError, raise_all
+from crosswalk.tomlio import Mistake, complaint, read_toml
 
 
 class Sheets(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="kebab"):
@@ -66,33 +67,54 @@ AUDIENCES = ("public", "house")
 
 
 def load_job(path: str | Path) -> Job:
-    """The job in a file. Raises `MappingError` that names the file, the line and the key."""
-    job = load_toml(path, Job)
-    for output in job.output:
-        if output.audience not in AUDIENCES:
-            problem = f'"{output.audience}" is no audience'
-            raise complaint(path, output.audience, problem, f"use {' or '.join(AUDIENCES)}")
-    job = msgspec.structs.replace(job, output=[_placed(path, output) for output in job.output])
-    _check_apart(path, job.output)
-    if any(output.audience == "public" for output in job.output) and job.review is None:
-        raise MappingError(path, "has an output for the public and no rights review", "add a [review]")
-    return msgspec.structs.replace(job, path=str(path))
+    """The job in a file. Raises one `MappingError` that names all mistakes, each with file, line and key."""
+    job, mistakes = read_toml(path, Job)
+    told = {one.table for one in mistakes}
+    if job is not None:
+        mistakes += [one for one in _mistakes(path, job) if one.table not in told]
+    raise_all(one.error for one in mistakes)
+    assert job is not None
+    placed = [msgspec.structs.replace(output, folder=_one_spelling(output.folder)) for output in job.output]
+    return msgspec.structs.replace(job, output=placed, path=str(path))
 
 
-def _placed(path: str | Path, output: Output) -> Output:
-    """The output with its folder in one spelling. The job's own folder is for lists that the public must not see."""
-    folder = PurePosixPath(output.folder.replace("\\", "/"))
-    if not folder.parts or folder.is_absolute() or ".." in folder.parts or PureWindowsPath(output.folder).drive:
+def _mistakes(path: str | Path, job: Job) -> Iterator[Mistake]:
+    """What makes no sense in a job of the right form."""
+    for number, output in enumerate(job.output):
+        yield from (Mistake(f"output[{number}]", error) for error in _of_output(path, output, f"output[{number}]"))
+    yield from _stacked(path, job.output)
+    if job.review is None and any(output.audience == "public" for output in job.output):
+        error = MappingError(path, "has an output for the public and no rights review", "add a [review]")
+        yield Mistake("review", error)
+
+
+def _of_output(path: str | Path, output: Output, table: str) -> Iterator[MappingError]:
+    if output.audience not in AUDIENCES:
+        problem = f'"{output.audience}" is no audience'
+        yield complaint(path, output.audience, problem, f"use {' or '.join(AUDIENCES)}", table)
+    if _escapes(output.folder):
         problem = f'"{output.folder}" is no folder below the job\'s output folder'
-        raise complaint(path, output.folder or "folder", problem, f'write something like "{output.audience}/pbcore"')
+        step = f'write something like "{output.audience}/pbcore"'
+        yield complaint(path, output.folder or "folder", problem, step, table)
     if not 1 <= output.batch <= MAX_BATCH:
-        raise complaint(path, "batch", f"{output.batch} is no size of a batch", f"use 1 to {MAX_BATCH}")
-    return msgspec.structs.replace(output, folder=str(folder))
+        yield complaint(path, "batch", f"{output.batch} is no size of a batch", f"use 1 to {MAX_BATCH}", table)
 
 
-def _check_apart(path: str | Path, outputs: list[Output]) -> None:
-    """No output inside another: what is for the house alone must not stand in a folder that is handed out."""
-    for one, other in permutations(outputs, 2):
-        if PurePosixPath(one.folder.casefold()).is_relative_to(other.folder.casefold()):
-            problem = f'the output "{one.folder}" stands in the output "{other.folder}"'
-            raise complaint(path, one.folder, problem, "give each output a folder of its own")
+def _one_spelling(folder: str) -> str:
+    return str(PurePosixPath(folder.replace("\\", "/")))
+
+
+def _escapes(folder: str) -> bool:
+    """Whether it is no folder below. The job's own folder is for lists that the public must not see."""
+    path = PurePosixPath(_one_spelling(folder))
+    return not path.parts or path.is_absolute() or ".." in path.parts or bool(PureWindowsPath(folder).drive)
+
+
+def _stacked(path: str | Path, outputs: list[Output]) -> Iterator[Mistake]:
+    """Outputs inside another: what is for the house alone must not stand in a folder that is handed out."""
+    plain = [PurePosixPath(_one_spelling(output.folder).casefold()) for output in outputs]
+    folders = [(number, output.folder, plain[number]) for number, output in enumerate(outputs)]
+    for (number, name, folder), (_, other, around) in permutations(folders, 2):
+        if not _escapes(name) and not _escapes(other) and folder.is_relative_to(around):
+            problem, table = f'the output "{name}" stands in the output "{other}"', f"output[{number}]"
+            yield Mistake(table, complaint(path, name, problem, "give each output a folder of its own", table))

@@ -1,17 +1,11 @@
-"""The mapping file: how the columns of a sheet become records. Read strictly; errors name file, line and key."""
+"""The mapping file: how the columns of a sheet become records."""
 
 from __future__ import annotations
 
-import re
-from pathlib import Path
-
 import msgspec
 
-from crosswalk.errors import MappingError
 from crosswalk.mapping.templates import Template
-from crosswalk.tomlio import complaint, load_toml
 from crosswalk.values.folding import fold
-from crosswalk.values.text import repair
 
 
 class Lookup(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="kebab"):
@@ -156,67 +150,3 @@ def named(mapping: Mapping) -> list[tuple[list[str], str]]:
     used += [(mark.heading, "a [[mark]]") for mark in mapping.mark if mark.heading]
     used += [(name, "`role-from` or the like") for column in mapping.column for name in column.taken_from]
     return entered + [([name], use) for name, use in dict(used).items() if fold(name) not in known]
-
-
-def _check_columns(path: str | Path, mapping: Mapping) -> None:
-    serving = {fold(name) for name in mapping.asset_key} | {fold(skip.heading) for skip in mapping.skip}
-    serving |= {fold(name) for spec in mapping.constant for name in Template.parse(spec.value).headings}
-    serving |= {fold(name) for column in mapping.column for name in column.taken_from}
-    for column in mapping.column:
-        heading = column.headings[0] if column.headings else ""
-        if not all(spelling.strip() for spelling in column.headings) or not heading:
-            raise complaint(path, "heading", "a [[column]] has an empty heading", "write the heading as the sheet does")
-        if column.to and column.aside:
-            raise complaint(path, heading, f'"{heading}" has a `to` and an `aside`', "keep one of the two")
-        if not (column.to or column.aside.strip() or serving.intersection(map(fold, column.headings))):
-            step = "add a `to`, or an `aside` with the reason"
-            raise complaint(path, heading, f'"{heading}" goes nowhere, and nothing else uses it', step)
-
-
-def _check_constants(path: str | Path, mapping: Mapping) -> None:
-    entries: list[Constant | MarkRule] = [*mapping.constant, *mapping.mark]
-    for said in entries:
-        for text in (said.value, said.source, said.type, said.role, said.annotation):
-            if text and any(letter < " " and letter not in "\t\n\r" for letter in text):
-                problem = f"{text!a} has control characters, which XML forbids"
-                raise complaint(path, said.to, problem, f"write {repair(text)[0]!a}")
-
-
-def _check_skips(path: str | Path, mapping: Mapping) -> None:
-    for skip in mapping.skip:
-        if not skip.reason.strip():
-            problem = f'the [[skip]] of "{skip.heading}" gives no reason'
-            raise complaint(path, "skip", problem, "say why rows are left out")
-        if not skip.texts and not skip.pattern:
-            step = "give `texts` or a `pattern`"
-            raise complaint(path, "skip", f'the [[skip]] of "{skip.heading}" fits no row', step)
-        try:
-            re.compile(skip.pattern)
-        except re.error as error:
-            raise complaint(path, "pattern", f"is no regular expression: {error}", "mend it") from error
-
-
-def _check_marks(path: str | Path, mapping: Mapping) -> None:
-    for mark in mapping.mark:
-        if not (mark.fill or mark.struck or mark.note):
-            raise complaint(path, "mark", "a [[mark]] names no fill, strike-out or note", "give one of the three")
-        if mark.fill and not re.fullmatch("[0-9A-Fa-f]{6}", mark.fill):
-            step = "write six hexadecimal digits, such as FFFF00"
-            raise complaint(path, mark.fill, f'"{mark.fill}" is no colour', step)
-        if not mark.note and not mark.value:
-            raise complaint(path, "mark", "a [[mark]] of a fill or strike-out says nothing", "give its `value`")
-
-
-ROWS = ("asset", "carrier", "file")
-
-
-def load_mapping(path: str | Path) -> Mapping:
-    """The mapping in a file. Raises `MappingError` that names the file, the line and the key."""
-    mapping = load_toml(path, Mapping)
-    if mapping.row not in ROWS:
-        raise complaint(path, "row", f'"{mapping.row}" is no kind of row', f"use {', '.join(ROWS)}")
-    if not mapping.column:
-        raise MappingError(path, "names no column", "add a [[column]] with a heading and a `to` or an `aside`")
-    for check in (_check_columns, _check_constants, _check_skips, _check_marks):
-        check(path, mapping)
-    return msgspec.structs.replace(mapping, path=str(path))

@@ -10,7 +10,7 @@ from crosswalk.mapping import model
 from crosswalk.mapping.columns import snake
 from crosswalk.mapping.targets import Target, paths, resolve
 from crosswalk.records import shape
-from crosswalk.tomlio import complaint
+from crosswalk.tomlio import complaint, near
 
 PLAIN = ("source", "ref", "version", "annotation")
 BESIDE = (*PLAIN, "unit", "type", "role")
@@ -18,21 +18,30 @@ BESIDE = (*PLAIN, "unit", "type", "role")
 
 def place(mapping: model.Mapping, contents: model.Contents) -> Target:
     """The target of an entry. Raises `MappingError` where there is no such place, or what stands beside has none."""
+    for error in misplaced(mapping, contents):
+        raise error
+    target = resolve(contents.to)
+    assert target is not None
+    return target
+
+
+def misplaced(mapping: model.Mapping, contents: model.Contents, table: str = "") -> Iterator[MappingError]:
+    """What an entry names that a record does not have; `table` is the entry's place in the file."""
     target = resolve(contents.to)
     if target is None:
         problem = f'"{contents.to}" is no place in a record'
-        raise complaint(mapping.path, contents.to, problem, near(contents.to, paths()))
+        yield complaint(mapping.path, contents.to, problem, near(contents.to, paths()), table)
+        return
     if contents.track < 1:
-        raise complaint(mapping.path, "track", f"{contents.track} is no track", "count tracks from 1")
+        yield complaint(mapping.path, "track", f"{contents.track} is no track", "count tracks from 1", table)
     accepted = _accepted(target)
-    for name, said in _stated(contents):
-        if name not in accepted:
-            raise _misfit(mapping, contents, name, said, sorted(accepted & set(BESIDE)))
     attributes = {attribute.field for attribute in shape(target.value).attributes}
-    for name, said in contents.attributes.items():
-        if snake(name) not in attributes:
-            raise _misfit(mapping, contents, name, said, sorted(attributes))
-    return target
+    misfits = [(name, said, sorted(accepted & set(BESIDE))) for name, said in _stated(contents) if name not in accepted]
+    stated = contents.attributes.items()
+    misfits += [(name, said, sorted(attributes)) for name, said in stated if snake(name) not in attributes]
+    for name, said, known in misfits:
+        step = f"it takes: {', '.join(known)}" if known else "leave it out"
+        yield complaint(mapping.path, said, f'`{contents.to}` takes no `{name}` ("{said}")', step, table)
 
 
 def _stated(contents: model.Contents) -> Iterator[tuple[str, str]]:
@@ -53,11 +62,6 @@ def _accepted(target: Target) -> set[str]:
     return accepted | ({"role"} if "roles" in children else set())
 
 
-def _misfit(mapping: model.Mapping, contents: model.Contents, name: str, said: str, known: list[str]) -> MappingError:
-    step = f"it takes: {', '.join(known)}" if known else "leave it out"
-    return complaint(mapping.path, said, f'`{contents.to}` takes no `{name}` ("{said}")', step)
-
-
 def alike(text: str, names: Sequence[str]) -> list[str]:
     """The names that a text may be a slip for.
 
@@ -67,11 +71,3 @@ def alike(text: str, names: Sequence[str]) -> list[str]:
     from rapidfuzz import fuzz, process
 
     return [name for name, _, _ in process.extract(text, names, scorer=fuzz.ratio, limit=2, score_cutoff=80)]
-
-
-def near(text: str, names: Sequence[str]) -> str:
-    """A next step that offers the names most like a text."""
-    from rapidfuzz import process
-
-    best = [name for name, score, _ in process.extract(text, names, limit=3) if score > 60]
-    return f"did you mean {' or '.join(best)}?" if best else f"use one of: {', '.join(names)}"

@@ -8,9 +8,8 @@ from pathlib import Path
 
 from crosswalk.errors import CannotContinue, MappingError
 from crosswalk.mapping.model import Mapping
-from crosswalk.mapping.places import near
 from crosswalk.mapping.plan import Readers
-from crosswalk.tomlio import complaint
+from crosswalk.tomlio import complaint, near
 from crosswalk.values.decisions import Decisions
 from crosswalk.values.reading import Context, Doubt, How, Parser, Reading
 from crosswalk.values.registry import PARSERS, parser, sound
@@ -39,10 +38,18 @@ class _OfMapping:
     def _parser(self, name: str) -> Parser:
         plain, own = name.replace("-", "_"), self._own
         if name not in own and plain not in PARSERS:
-            names = sorted({*(known.replace("_", "-") for known in PARSERS), *own})
-            raise complaint(self._path, name, f'there is no parser "{name}"', near(name, names))
+            raise complaint(self._path, name, f'there is no parser "{name}"', near(name, _names(own)))
         parse = own[name] if name in own else parser(plain)
         return parse if self._decisions is None else self._decisions.applied(plain, parse)
+
+
+def known_parsers(mapping: Mapping) -> list[str]:
+    """The names that a mapping may give in `read`. Raises `MappingError` where the house's module makes no sense."""
+    return _names(_converters(mapping))
+
+
+def _names(own: dict[str, Parser]) -> list[str]:
+    return sorted({*(known.replace("_", "-") for known in PARSERS), *own})
 
 
 def _guarded(name: str, convert: Callable[[str, Context], object], context: Context) -> Callable[[str], Reading]:
@@ -71,7 +78,8 @@ def _converters(mapping: Mapping) -> dict[str, Parser]:
     path = Path(mapping.path).parent / mapping.converters
     spec = importlib.util.spec_from_file_location(f"crosswalk_house_{path.stem}", path)
     if spec is None or spec.loader is None or not path.is_file():
-        raise MappingError(mapping.path, f'there is no module "{mapping.converters}" beside it', "check the name")
+        problem = f'there is no module "{mapping.converters}" beside it'
+        raise complaint(mapping.path, mapping.converters, problem, "check the name")
     module = importlib.util.module_from_spec(spec)
     try:
         spec.loader.exec_module(module)

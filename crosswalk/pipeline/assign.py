@@ -8,7 +8,8 @@ from typing import TypeAlias
 
 from crosswalk.errors import CannotContinue, MappingError
 from crosswalk.findings import Origin, finding
-from crosswalk.mapping.model import Lookup, Mapping, load_mapping
+from crosswalk.mapping.loading import load_mapping
+from crosswalk.mapping.model import Lookup, Mapping
 from crosswalk.mapping.plan import wanted
 from crosswalk.pipeline.run import Run
 from crosswalk.sheets import Row, Sheet, open_sheets, sheet_names

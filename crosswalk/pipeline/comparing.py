@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from crosswalk.checks.fields import UnknownField, field
 from crosswalk.delivery.compare import Comparison, Key
 from crosswalk.delivery.compare import compare as compare_records
 from crosswalk.delivery.differences import EXACT, Equivalences
-from crosswalk.errors import UnreadableInput
+from crosswalk.errors import CannotContinue, UnreadableInput
 from crosswalk.findings import Finding
 from crosswalk.pipeline.converting import read_documents
 from crosswalk.pipeline.walking import files_in
@@ -21,9 +22,19 @@ def compare(
 ) -> Comparison:
     """What differs between the records of two files or folders. What the readers find odd is left to `validate`.
 
-    Raises `CannotContinue` where a file cannot be read.
+    Raises `CannotContinue` where a file cannot be read, or a field to ignore is no field of a record.
     """
+    for name in same.ignore:
+        _check_field(name)
     return compare_records(_records(Path(left)), _records(Path(right)), same, key)
+
+
+def _check_field(name: str) -> None:
+    try:
+        field(name)
+    except UnknownField as error:
+        step = "write fields as in mappings: asset.title, instantiation.location@source"
+        raise CannotContinue(f"--ignore {name}", str(error), step) from error
 
 
 def _records(path: Path) -> Iterator[Record]:

@@ -14,7 +14,7 @@ from crosswalk.checks.run import AnyProfile, load_profile, profiles
 from crosswalk.delivery.folder import OutputFolder
 from crosswalk.delivery.job import Job, Output, load_job
 from crosswalk.delivery.job import Review as ReviewSpec
-from crosswalk.errors import CannotContinue, MappingError
+from crosswalk.errors import CannotContinue, raise_all
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Ledger
 from crosswalk.mapping.assemble import Assembled
@@ -31,6 +31,7 @@ from crosswalk.pipeline.converting import (
 )
 from crosswalk.pipeline.gather import find_mapping, gather, set_aside
 from crosswalk.pipeline.going import Going, may_go
+from crosswalk.pipeline.naming import missing
 from crosswalk.pipeline.produce import INVALID, Item, checked, hold, name_of, produce
 from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, steady_memory
 from crosswalk.records import Asset, Collection
@@ -47,12 +48,11 @@ def deliver(job_path: str | Path, options: Options) -> Outcome:
     Raises `CannotContinue` as `convert` does; nothing is put in place then.
     """
     job = load_job(job_path)
+    raise_all(missing(job))
     if job.decisions:
-        options = msgspec.structs.replace(options, decisions=str(_file(job, job.decisions)))
+        options = msgspec.structs.replace(options, decisions=str(job.folder / job.decisions))
     public = [output for output in job.output if output.audience == "public"]
     house = [output for output in job.output if output.audience == "house"]
-    for output in job.output:
-        writable(output.standard)
     with steady_memory(), ExitStack() as stack:
         folder = stack.enter_context(OutputFolder(options.out))
         run = open_run(options, folder, stack, is_sheet=True)
@@ -113,7 +113,7 @@ def _through_the_gate(job: Job, run: Run, stack: ExitStack, spools: _Spools) -> 
     store = RowStore()
     stack.callback(store.close)
     review = _review(job.review, job.folder, run) if job.review else Review({})
-    files = [(_file(job, sheets.file), [find_mapping(m, job.folder) for m in sheets.mapping]) for sheets in job.sheets]
+    files = [(job.folder / sheets.file, [find_mapping(m, job.folder) for m in sheets.mapping]) for sheets in job.sheets]
     sources = gather(files, store, run)
     profile = _profile(job)
     going = Going(stack.enter_context(_temporary()), sources)
@@ -139,7 +139,7 @@ def _profile(job: Job) -> AnyProfile | None:
     if not job.profile:
         return None
     shipped = {path.stem for path in profiles()}
-    return load_profile(job.profile if job.profile in shipped else str(_file(job, job.profile)))
+    return load_profile(job.profile if job.profile in shipped else str(job.folder / job.profile))
 
 
 def _decided_in(place: Origin) -> str:
@@ -153,13 +153,6 @@ def _report_strays(review: Review, ruled: set[str], run: Run) -> None:
         if key not in ruled and key not in held:
             message = f'the review decides on "{key.upper()}", which no sheet describes'
             run.log.add([finding("RT03", ruling.place, message, value=key.upper())])
-
-
-def _file(job: Job, name: str) -> Path:
-    path = job.folder / name
-    if not path.is_file():
-        raise MappingError(job.path, f'the file "{name}" is not there', "check the name; it is relative to the job")
-    return path
 
 
 def _review(spec: ReviewSpec, beside: Path, run: Run) -> Review:

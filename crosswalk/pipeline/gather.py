@@ -11,7 +11,7 @@ from pathlib import Path
 
 import msgspec
 
-from crosswalk.errors import MappingError
+from crosswalk.errors import MappingError, UnreadableInput
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Account, Entry
 from crosswalk.mapping.columns import Bound
@@ -57,13 +57,20 @@ def find_mapping(name: str, beside: Path | None = None) -> Path:
 
 def gather(files: Iterable[tuple[Path, list[Path]]], store: RowStore, run: Run) -> list[Source]:
     """Reads all sheets into the store. Each file comes with the mappings that may read it; each sheet is read once, by
-    the first of them that names it. Returns the bound sheets, in the order of their numbers in the store."""
+    the first of them that names it. Returns the bound sheets, in the order of their numbers in the store.
+
+    Raises `UnreadableInput` where no sheet has a row: a failed export must not take the place of a good output."""
     sources: list[Source] = []
-    for path, assigned in assign(files):
+    assigned_files = assign(files)
+    for path, assigned in assigned_files:
         for source in _open(path, assigned, run):
             sources.append(source)
             _read_rows(source, len(sources) - 1, store, run)
             run.log.add(map(by_name, source.sheet.findings))
+    if not store.count and not any(row.role is Role.DATA for source in sources for row in source.sheet.rows()):
+        names = ", ".join(str(path) for path, _ in assigned_files)
+        step = "check that this is the file that was meant, and that its export did not fail"
+        raise UnreadableInput(names, "has no row to read below a header", step)
     for source in sources:
         _settle_evidence(source, run)
     return sources

@@ -20,7 +20,8 @@ from crosswalk.findings import Finding
 from crosswalk.mapping.backwards import Backwards, NotReturned, name_of
 from crosswalk.mapping.backwards_constants import RowMark
 from crosswalk.mapping.backwards_rows import ReturnedRow
-from crosswalk.mapping.model import Mapping, load_mapping
+from crosswalk.mapping.loading import load_mapping
+from crosswalk.mapping.model import Mapping
 from crosswalk.mapping.readers import readers_of
 from crosswalk.pipeline.converting import open_run, read_documents, with_page
 from crosswalk.pipeline.gather import find_mapping

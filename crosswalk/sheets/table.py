@@ -69,11 +69,18 @@ def _outside(sample: Sequence[Row], header: Header | None) -> list[Row]:
 def _rows(raw: RawSheet, header: Header | None, width: int, options: ReadOptions) -> Iterator[Row]:
     """The rows below the header, those of empty cells left out."""
     if header is None:
-        return raw.rows()
+        return map(_blank, raw.rows())
     written = len(header.rows[-1].texts)
     usual = written if written == width or raw.width is not None else -1  # -1: look at every row for surplus cells
     below = _below(raw.rows(), header.last_row)
     return RoleRules(header.texts, options.totals).assign(below, usual, _RowReport(raw, written, width))
+
+
+def _blank(row: Row) -> Row:
+    """The same row, marked where it has nothing but white space."""
+    if not any(map(str.strip, row.texts)):
+        row.role = Role.BLANK
+    return row
 
 
 def _below(rows: Iterator[Row], last: int) -> Iterator[Row]:

@@ -144,10 +144,10 @@ MISTAKES = {
     "an unknown field in a condition": ('field = "asset.title"\nwhen = { "asset.tpye" = "x" }', "p.toml:2", "type"),
     "an unknown vocabulary": ('field = "asset.title"\nvocabulary = "none"', "p.toml", "none"),
     "a pattern that is none": ('field = "asset.title"\npattern = "("', "p.toml:2", "unterminated"),
-    "an unknown key": ('field = "asset.title"\nmust = true', "p.toml", "must"),
-    "an unknown severity": ('field = "asset.title"\nseverity = "fatal"', "p.toml", "fatal"),
-    "no field": ("least = 1", "p.toml", "field"),
-    "no TOML": ("field = asset.title", "p.toml", "line 3"),
+    "an unknown key": ('field = "asset.title"\nmost = 1\nmust = true', "p.toml:5", "did you mean most"),
+    "an unknown severity": ('field = "asset.title"\nseverity = "fatal"', "p.toml:4", "error, warning, note"),
+    "no field": ("least = 1", "p.toml:2", "`field` is missing"),
+    "no TOML": ("field = asset.title", "p.toml:3", "line 3"),
 }
 
 

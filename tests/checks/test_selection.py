@@ -59,20 +59,35 @@ def test_a_pyproject_that_says_nothing_of_us_is_passed_over(tmp_path: Path) -> N
     assert settings(below).select == ("RC",)
 
 
-@pytest.mark.parametrize(
-    "text",
-    [
-        "[validate]\nselct = []",
-        '[validate]\nfail-on = "fatal"',
-        '[validate]\nselect = ["XX"]',
-        '[validate]\nlayer = ["x"]',
-        "[validate",
-    ],
-)
-def test_settings_that_make_no_sense(text: str, tmp_path: Path) -> None:
+NONSENSE = {
+    "unknown key": ("[validate]\nselct = []", "2: unknown key `selct` in `validate`; did you mean select?"),
+    "unknown table": ("# ours\n[validat]\nselect = []", "2: unknown key `validat`; did you mean validate?"),
+    "unknown word": ('[validate]\nfail-on = "fatal"', '2: `fail-on` may not be "fatal" in `validate`; it takes one of'),
+    "unknown family": ('[validate]\nselect = [\n "XX",\n]', '3: "XX" is no code and no family; families are CA'),
+    "unknown layer": ('[validate]\nlayer = ["x"]', '2: `layer` may not be ["x"] in `validate`; it takes a list of'),
+    "no TOML": ("[validate", "1: is not TOML"),
+}
+
+
+@pytest.mark.parametrize("case", NONSENSE)
+def test_settings_that_make_no_sense(case: str, tmp_path: Path) -> None:
+    text, told = NONSENSE[case]
     (tmp_path / "crosswalk.toml").write_text(text)
-    with pytest.raises(MappingError, match=r"crosswalk\.toml"):
+    with pytest.raises(MappingError) as raised:
         settings(tmp_path)
+    assert f"crosswalk.toml:{told}" in str(raised.value)
+
+
+def test_settings_of_pyproject_that_make_no_sense(tmp_path: Path) -> None:
+    text = "[project]\nname = 'x'\n[tool.crosswalk.validate]\nknwn = 'x'\nstrict = 3\n"
+    (tmp_path / "pyproject.toml").write_text(text)
+    with pytest.raises(MappingError) as raised:
+        settings(tmp_path)
+    told = [line.rpartition("pyproject.toml:")[2] for line in str(raised.value).splitlines()]
+    assert told == [
+        "4: unknown key `knwn` in `tool.crosswalk.validate`; did you mean known?",
+        "5: `strict` may not be 3 in `tool.crosswalk.validate`; it takes true or false",
+    ]
 
 
 def test_what_is_selected_holds_for_all_findings_of_a_code() -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from crosswalk.mapping.examples import differences
-from crosswalk.mapping.model import load_mapping
+from crosswalk.mapping.loading import load_mapping
 from crosswalk.mapping.readers import readers_of
 from crosswalk.resources import mappings_dir
 

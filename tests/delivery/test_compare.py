@@ -95,6 +95,10 @@ SAME = {
     "dates": (changed(dates=(DateText("3 April 1987"),)), {"dates": True}),
     "order": (changed(subjects=BASE.subjects[::-1]), {"order": True}),
     "ignored field": (changed(subjects=()), {"ignore": ("asset.subject",)}),
+    "ignored field of carriers": (
+        changed(instantiations=(msgspec.structs.replace(CARRIER, location=Text("Bay 9")), BASE.instantiations[1])),
+        {"ignore": ("instantiation.location",)},
+    ),
     "ignored attribute": (changed(titles=(BASE.titles[0], ANOTHER)), {"ignore": ("asset.title@source",)}),
 }
 

@@ -32,7 +32,7 @@ def content(target: Path) -> dict[str, str]:
 def test_a_run_is_put_in_place_whole(tmp_path: Path) -> None:
     run(tmp_path / "a" / "out", {"x.xml": "1", "public/y.xml": "2"})
     assert content(tmp_path / "a" / "out") == {"x.xml": "1", "public/y.xml": "2"}
-    assert json.loads((tmp_path / "a" / "out" / MANIFEST).read_text()) == ["public/y.xml", "x.xml"]
+    assert list(json.loads((tmp_path / "a" / "out" / MANIFEST).read_text())) == ["public/y.xml", "x.xml"]
     assert [path.name for path in (tmp_path / "a").iterdir()] == ["out"]
 
 
@@ -78,7 +78,9 @@ def test_a_run_that_was_killed_while_it_put_its_output_in_place_is_mended(tmp_pa
 
 
 @pytest.mark.parametrize(
-    "manifest", [None, "[]", '["x.xml"]', "{}", "not json"], ids=["none", "empty", "other files", "no list", "damaged"]
+    "manifest",
+    [None, "{}", '{"x.xml": [1]}', '["x.xml"]', "3", "not json"],
+    ids=["none", "empty", "other files", "names of other files", "a number", "damaged"],
 )
 def test_a_folder_with_files_of_another_is_never_replaced(tmp_path: Path, manifest: str | None) -> None:
     out = tmp_path / "out"
@@ -99,6 +101,34 @@ def test_a_file_laid_among_our_own_is_kept_safe(tmp_path: Path) -> None:
     with pytest.raises(UnwritableOutput, match=r"deep/notes\.txt"):
         run(tmp_path / "out", {"x.xml": "2"})
     assert content(tmp_path / "out") == {"x.xml": "1", "deep/notes.txt": "mine"}
+
+
+@pytest.mark.parametrize("edited", ["12345", "2"], ids=["another size", "the same size"])
+@pytest.mark.parametrize("streamed", [True, False], ids=["streamed", "written at once"])
+def test_a_file_that_was_changed_by_hand_is_kept_safe(tmp_path: Path, edited: str, streamed: bool) -> None:
+    with OutputFolder(tmp_path / "out") as folder:
+        folder.write("same.xml", b"1")
+        if streamed:
+            folder.path("public/x.xml").write_text("1")
+        else:
+            folder.write("public/x.xml", b"1")
+    (tmp_path / "out/public/x.xml").write_text(edited)
+    with pytest.raises(UnwritableOutput, match=r"changed since .*: public/x\.xml; move these files away"):
+        run(tmp_path / "out", {"public/x.xml": "3"})
+    assert content(tmp_path / "out") == {"same.xml": "1", "public/x.xml": edited}
+    (tmp_path / "out/public/x.xml").rename(tmp_path / "kept.xml")
+    run(tmp_path / "out", {"public/x.xml": "3"})
+    assert content(tmp_path / "out") == {"public/x.xml": "3"}
+    assert (tmp_path / "kept.xml").read_text() == edited
+
+
+def test_a_large_file_is_known_by_its_size(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("crosswalk.delivery.folder.CHECKED_BYTES", 3)
+    with OutputFolder(tmp_path / "out") as folder:
+        folder.path("ledger.csv").write_text("12345")
+    (tmp_path / "out" / "ledger.csv").write_text("123456")
+    with pytest.raises(UnwritableOutput, match=r"ledger\.csv"):
+        run(tmp_path / "out", {"x.xml": "1"})
 
 
 def test_an_empty_folder_is_taken(tmp_path: Path) -> None:

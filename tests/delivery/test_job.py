@@ -62,5 +62,5 @@ def test_an_output_for_the_public_needs_a_review(tmp_path: Path) -> None:
 
 
 def test_a_job_without_its_holder_is_said(tmp_path: Path) -> None:
-    with pytest.raises(MappingError, match="missing required field `holder`"):
+    with pytest.raises(MappingError, match=r"job\.toml:1: `holder` is missing; it takes a text"):
         load_job(job(tmp_path, 'title = "x"\n' + SHEETS + output("house", "house")))

@@ -84,3 +84,8 @@ def test_the_hook_names_a_command_that_there_is() -> None:
     command, *options = entry[1].split()
     usage = CliRunner().invoke(main, [command, "--help"]).output
     assert all(option in usage for option in options)
+
+
+def test_the_hook_names_no_version_that_may_not_be_there() -> None:
+    """Which tags there are is known only where the project is kept: the page leaves the choice to whoever copies it."""
+    assert re.search(r"rev: PUT-", snippets("yaml")[0])

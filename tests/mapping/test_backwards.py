@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from crosswalk.mapping.backwards import Backwards, Returned, returned
 from crosswalk.mapping.backwards_templates import solutions
-from crosswalk.mapping.model import load_mapping
+from crosswalk.mapping.loading import load_mapping
 from crosswalk.mapping.templates import Template
 from crosswalk.records import Asset, Instantiation, Text, Title
 from tests.mapping.make import Mapped, column, mapped, sheet, toml

@@ -16,7 +16,7 @@ MISTAKES: dict[str, tuple[str, int, str, str]] = {
     "not TOML": ('[[column]\nheading = "Tape"', 1, "is not TOML", "mend"),
     "unknown key": (f'{TAPE}[[column]]\nheading = "Title"\nto = "asset.title"\nsplitt = ";"', 8, "`splitt`", "split"),
     "unknown key at the top": (f'ditos = ["x"]\n{TAPE}', 1, "`ditos`", "ditto"),
-    "wrong type": (f'blank = "n/a"\n{TAPE}', 1, "expected `array`", ""),
+    "wrong type": (f'blank = "n/a"\n{TAPE}', 1, '`blank` may not be "n/a"', "a list of texts"),
     "no column": ('title = "x"', 0, "names no column", "[[column]]"),
     "no kind of row": (f'row = "shelf"\n{TAPE}', 1, '"shelf" is no kind of row', "asset, carrier, file"),
     "no place": (TAPE + column("Title", 'to = "asset.titel"'), 8, '"asset.titel" is no place', "asset.title"),
@@ -27,11 +27,11 @@ MISTAKES: dict[str, tuple[str, int, str, str]] = {
         TAPE + column("Title", 'to = "asset.title"\naside = "x"'),
         7, "a `to` and an `aside`", "one of the two",
     ),
-    "empty heading": (TAPE + column(" ", 'to = "asset.title"'), 2, "an empty heading", "as the sheet does"),
+    "empty heading": (TAPE + column(" ", 'to = "asset.title"'), 7, "an empty heading", "as the sheet does"),
     "no role there": (TAPE + column("Title", 'to = "asset.title"\nrole = "Host"'), 9, "takes no `role`", "type"),
     "no type there": (
         TAPE + column("Title", 'to = "instantiation.location"\ntype-from = "Tape"'),
-        2, "takes no `type`", "",
+        9, "takes no `type`", "annotation",
     ),
     "no unit there": (TAPE + column("Title", 'to = "asset.title"\nunit = "MB"'), 9, "takes no `unit`", "source"),
     "no attribute": (
@@ -67,10 +67,10 @@ MISTAKES: dict[str, tuple[str, int, str, str]] = {
         6, '"yellow" is no colour', "FFFF00",
     ),
     "mark says nothing": (TAPE + '[[mark]]\nstruck = true\nto = "asset.annotation"', 5, "says nothing", "`value`"),
-    "no converters": (f'converters = "none.py"\n{TAPE}', 0, 'no module "none.py"', "check the name"),
+    "no converters": (f'converters = "none.py"\n{TAPE}', 1, 'no module "none.py"', "check the name"),
     "no house words": (
         f'vocabularies = ["none.toml"]\n{TAPE}' + column("Title", 'to = "instantiation.physical"\nread = "carrier"'),
-        0, "none.toml", "",
+        1, 'no file "none.toml"', "relative to the mapping",
     ),
     "no key column": (
         f'asset-key = ["Series", "No"]\n{TAPE}',
@@ -88,7 +88,59 @@ def test_a_mistake_is_said_with_its_line_and_what_would_do(tmp_path: Path, name:
     assert problem in message
     assert step in message
     if line:
-        assert f"mapping.toml:{line}:" in message.replace("mapping.toml: is not TOML", "mapping.toml:1: is not TOML")
+        assert f"mapping.toml:{line}:" in message
+    assert "\n" not in message
+
+
+MANY = f"""\
+row = "shelf"
+ditos = ["x"]
+{TAPE}\
+splitt = ";"
+[[column]]
+heading = "Title"
+to = "asset.titel"
+read = "dates"
+[[column]]
+heading = "Also"
+to = "asset.title"
+role = "Host"
+unit = "MB"
+[[column]]
+to = "asset.title"
+[[constant]]
+to = "asset.titel"
+value = "x"
+[[skip]]
+heading = "Title"
+reason = ""
+pattern = "("
+[[mark]]
+fill = "yellow"
+to = "asset.anotation"
+value = "x"
+"""
+
+
+def test_all_mistakes_are_said_in_one_go_each_at_its_line(tmp_path: Path) -> None:
+    with pytest.raises(MappingError) as raised:
+        mapped(tmp_path, MANY, ROWS)
+    told = [line.rpartition("mapping.toml:")[2].split(";")[0] for line in str(raised.value).splitlines()]
+    assert told == [
+        '1: "shelf" is no kind of row',
+        "2: unknown key `ditos`",
+        "7: unknown key `splitt` in `column[0]`",
+        '10: "asset.titel" is no place in a record',
+        '11: there is no parser "dates"',
+        '15: `asset.title` takes no `role` ("Host")',
+        '16: `asset.title` takes no `unit` ("MB")',
+        "17: `heading` is missing in `column[3]`",
+        '20: "asset.titel" is no place in a record',
+        '22: the [[skip]] of "Title" gives no reason',
+        "25: is no regular expression: missing ), unterminated subpattern at position 0",
+        '27: "yellow" is no colour',
+        '28: "asset.anotation" is no place in a record',
+    ]
 
 
 def test_a_module_that_cannot_be_loaded_is_said(tmp_path: Path) -> None:

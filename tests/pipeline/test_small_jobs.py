@@ -197,6 +197,26 @@ def test_what_a_job_misses_is_said_and_nothing_is_written(
     assert [path.name for path in tmp_path.iterdir() if path.name.startswith(".")] == []
 
 
+def test_all_that_a_job_misses_is_said_at_once_with_its_line(tmp_path: Path) -> None:
+    job = JOB.replace("log.csv", "gone.csv").replace('"oai_dc"', '"dublin"').replace('"pbcore"\naud', '"pbcor"\naud')
+    job = job.replace("mapping.toml", "gone.toml").replace('file = "review.csv"', 'file = "views.csv"')
+    job = job.replace('holder =', 'profile = "nation-index"\ndecisions = "none.csv"\nholder =')
+    with pytest.raises(MappingError) as raised:
+        run(tmp_path, job=job)
+    told = [line.rpartition("job.toml:")[2].partition(";")[0] for line in str(raised.value).splitlines()]
+    assert told == [
+        '3: `profile`: "nation-index" is not there',
+        '4: the file "none.csv" is not there',
+        '7: the file "gone.csv" is not there',
+        '8: "gone.toml": there is no such mapping',
+        '10: the file "views.csv" is not there',
+        '19: "dublin" is no standard that can be written',
+        '22: "pbcor" is no standard that can be written',
+    ]
+    assert "national-index" in str(raised.value)
+    assert "pbcore, " in str(raised.value)
+
+
 def test_a_column_that_the_mapping_never_finds_is_a_note(tmp_path: Path) -> None:
     outcome = run(tmp_path, [row[:4] for row in LOG])
     assert outcome.counts["MP02"] == 1

@@ -12,7 +12,7 @@ IN_TABLE = Origin(file="in/radio.csv", cell="radio.csv:20:8", record="FRYH-0102"
 FINDINGS = (
     finding("RC30", IN_XML, "DAT came on the market in 1987; the carrier is dated 1969", value="1969"),
     finding("RC30", IN_TABLE, "DAT came on the market in 1987; the carrier is dated 1970", value="1970"),
-    finding("VO12", IN_SHEET, '"Umatic" is written "U-matic"', value="Umatic", suggestions=("U-matic",)),
+    finding("VO12", IN_SHEET, '"Umatic" is not the term itself', value="Umatic", suggestions=("U-matic",)),
     finding("RL01", IN_XML, 'Is Part Of "B", and no record has that identifier', value="B"),
     finding("RC50", Origin(file="in/records.xml", line=2, record="TDLN-0423"), "nothing is said about rights"),
 )

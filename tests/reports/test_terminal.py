@@ -36,7 +36,7 @@ note    RC50  rights.not-stated  1 time
   to mend: state what is known, even that it is not known; local law and the rights holders decide what is allowed
 
 note    VO12  term.other-spelling  1 time
-  tapes.xlsx:Video 1980s!F27  "Umatic" is written "U-matic"
+  tapes.xlsx:Video 1980s!F27  "Umatic" is not the term itself
     perhaps: U-matic
   to mend: write the term as the list does
 

@@ -250,7 +250,7 @@ WRONG: dict[str, tuple[str, int, str, str]] = {
         '[[rule]]\nfrom = "asset.title"\nto = "dc:title"\nwhen = { tittleType = "a" }\n', 6, "tittleType", "titleType",
     ),
     "a key that is none": ('[[rule]]\nfrom = "asset.title"\ntoo = "dc:title"\n', 5, "too", "to"),
-    "no table": ('[[rule]\nfrom = "asset.title"\n', 0, "is not TOML", "mend"),
+    "no table": ('[[rule]\nfrom = "asset.title"\n', 3, "is not TOML", "mend"),
 }  # fmt: skip
 
 

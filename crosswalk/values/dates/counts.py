@@ -34,10 +34,10 @@ def serial(text: str, context: Context) -> Moment | None:
 
 
 def _slip(text: str, day: date) -> DoubtRows:
-    """A whole number may be a year with a digit too many, and far from the years of tape no date at all."""
-    whole = text.split(".")[0]
-    is_whole = text in (whole, f"{whole}.0")
-    if is_whole and (18000 <= int(whole) < 21000 or not SURE_COUNT_YEARS[0] <= day.year <= SURE_COUNT_YEARS[1]):
+    """Five figures may be a shelf number or a year with a digit too many; a program wrote those with a point."""
+    whole, _, rest = text.partition(".")
+    far = 18000 <= int(whole) < 21000 or not SURE_COUNT_YEARS[0] <= day.year <= SURE_COUNT_YEARS[1]
+    if not rest or (far and rest == "0"):
         return (("DT09", "a day count of a workbook, or a slip", (day.isoformat(), whole[:4])),)
     return ()
 
@@ -64,12 +64,13 @@ def _compact_orders(digits: str, context: Context) -> list[Moment]:
     for order, y, m, d in cuts:
         year = full_year(y, context)
         wanted = order == "ymd" or context.day_first in (None, order == "dmy")
-        if wanted and possible(year, int(m), int(d)) and context.earliest_year <= year <= context.latest_year:
+        if wanted and possible(year, int(m), int(d)):
             moments.append(Moment(f"{year:04}", int(m), int(d)))
-    if (
-        len(digits) == 6
-        and 1 <= int(digits[4:]) <= 12
-        and context.earliest_year <= int(digits[:4]) <= context.latest_year
-    ):
-        moments.append(Moment(digits[:4], int(digits[4:])))
-    return moments
+    if len(digits) == 6:
+        moments += [_month(digits[:4], digits[4:]), _month(digits[2:], digits[:2])]
+    likely = (context.earliest_year, context.latest_year)
+    return [moment for moment in moments if likely[0] <= int(moment.year) <= likely[1]]
+
+
+def _month(year: str, month: str) -> Moment:
+    return Moment(year, int(month)) if 1 <= int(month) <= 12 else Moment("0000")

@@ -18,13 +18,17 @@ class Expression(msgspec.Struct):
     joints: list[str]
     bound: str = ""  # before, after, since, until, between, or empty
     vague: bool = False
-    cued: bool = False
+    cued: bool = False  # a word or a comma says that a date follows
+    dated: bool = False  # a word says so
     broken: bool = False
     short_end: bool = False  # 1982/83
     weekday: int | None = None
     unknown_end: bool = False  # 1985-[?]
     split_season: bool = False  # Winter 1983-84
-    about_span: bool = False  # ca. 1915-1918: both ends, or the first
+    about_span: bool = False  # ca. 1915-1918: the word stands before the whole span
+    about_end: bool = False  # 1915-1918 ca.: both ends, or the last
+    numbered: bool = False  # Tape 3 May 1987: a day, or a number
+    loose: str = ""  # a figure behind a joint that no date took: 1978 or 87
     glued_c: bool = False  # c1985: circa, or copyright
 
 
@@ -40,7 +44,14 @@ class Parsed(msgspec.Struct):
 
 
 _JOINTS = {"-": "range", "–": "range", "/": "slash", ",": "and", ";": "and", "&": "and", "+": "and"}
-_BOUNDS = (("before", words.BEFORE), ("after", words.AFTER), ("since", words.SINCE), ("until", words.UNTIL))
+_BOUNDS = (
+    ("before", words.BEFORE),
+    ("after", words.AFTER),
+    ("latest", words.AT_LATEST),
+    ("earliest", words.AT_EARLIEST),
+    ("since", words.SINCE),
+    ("until", words.UNTIL),
+)
 
 
 FORESIGHT = 4  # words that may stand between "before" and its date
@@ -82,7 +93,7 @@ class Grammar:
             found.strays.append(token.text)
         elif token.kind == "word" and token.text not in words.FILLER:
             (found.unsure if token.text in words.UNSURE else found.others).append(token.text)
-        elif token.kind in ("num", "triple", "open", "gap", "iso"):
+        elif token.kind in ("num", "triple", "open", "gap", "iso", "ref"):
             found.others.append(token.text)
         elif token.text in "+<>=%#&≤≥":
             found.unsure.append(token.text)
@@ -105,7 +116,8 @@ class Grammar:
             return None, at + 1
         at_opening = at
         at, marks = self._opening(at, made)
-        made.cued = made.cued or self._word(at - 1) in words.CUES
+        made.dated = self._word(at_opening - 1) in words.CUES or self._word(at - 1) in words.CUES
+        made.cued = made.cued or made.dated
         moment, at = self.points.first(at)
         if moment is None:
             return None, at
@@ -113,9 +125,10 @@ class Grammar:
         moment.weekday = made.weekday if moment.weekday is None else moment.weekday
         at = self._closing(at, moment)
         made.moments.append(moment)
+        made.numbered = self._word(at_opening - 1) in words.NUMBERED and self._kind(at_opening) == "num"
         worded = "~" in marks and self._word(at_opening) in words.ABOUT
         at = self._rest(at, made)
-        made.about_span = worded and len(made.moments) == 2 and not made.moments[1].marks
+        made.about_span = worded and len(made.moments) == 2 and "~" not in made.moments[1].marks
         made.cued = made.cued or self._word(at) in words.CUES or self._text(at) == ","
         made.vague = made.vague or self._word(at) in ("early", "mid", "late", "later")
         return made, at
@@ -137,15 +150,15 @@ class Grammar:
                 made.glued_c = word == "c" and self._kind(at + 1) == "num" and self.tokens[at + 1].glued
             elif word in words.PERHAPS or sign == "?":
                 marks += "?"
-            elif word in words.VAGUE:
-                made.vague = True
             elif word in words.BETWEEN:
                 made.bound = "between"
             elif (bound := self._bound(at)) and not made.moments:
                 made.bound, at = bound
                 continue
+            elif word in words.VAGUE:
+                made.vague = True
             elif self._kind(at) == "weekday":
-                made.weekday = words.WEEKDAYS[word]
+                made.weekday = words.WEEKDAYS[word] if made.weekday is None else made.weekday
             elif not (word in words.FILLER or self._skipped_sign(at, made, marks)):
                 break
             at += 1
@@ -158,11 +171,11 @@ class Grammar:
 
     def _bound(self, at: int) -> tuple[str, int] | None:
         word, following = self._word(at), self._word(at + 1)
-        if word in ("not", "no") and following in ("before", "earlier", "prior", "after", "later"):
+        if word in words.NOT and (following in words.BEFORE or following in words.AFTER):
             step = 3 if self._word(at + 2) == "than" else 2
-            return ("after" if following in ("before", "earlier", "prior") else "before"), at + step
-        if word in ("earlier", "later") and following == "than":
-            return ("before" if word == "earlier" else "after"), at + 2
+            return ("earliest" if following in words.BEFORE else "latest"), at + step
+        if word in ("earlier", "later"):
+            return (("before" if word == "earlier" else "after"), at + 2) if following == "than" else None
         for bound, choices in _BOUNDS:
             if word in choices and word not in ("to",) and self._leads_to_moment(at + 1):
                 return bound, at + 1
@@ -183,6 +196,8 @@ class Grammar:
             if sign == "," and (self._word(at + 1) in words.ABOUT or self._word(at + 1) in words.PERHAPS):
                 if self._leads_to_moment(at + 2):
                     break
+            elif word in words.ABOUT and self._kind(at + 1) == "time":
+                pass  # um 21 Uhr
             elif sign == "?":
                 moment.marks += "?"
             elif sign == "~" or ((word in words.ABOUT or word in words.PERHAPS) and not self._leads_to_moment(at + 1)):
@@ -208,11 +223,17 @@ class Grammar:
                 return start + (self._word(start) in words.NOW)
             after = self._next_moment(start, joint, made)
             if after is None:
+                made.loose = self._loose(start, joint)
                 made.unknown_end = joint == "range" and self._text(start) == "?"
                 made.broken = joint in ("range", "slash") and self._kind(start) == "num" and self.tokens[start].glued
                 return at if not made.broken else start + 1
             at = after
         return at
+
+    def _loose(self, at: int, joint: str) -> str:
+        """A figure without a word behind it, which stands where a further date would: `1978 or 87`."""
+        counted = joint != "or" and self._word(at + 1)
+        return self._text(at) if self._kind(at) == "num" and not counted else ""
 
     def _joint(self, at: int, made: Expression) -> tuple[str, int]:
         word, sign = self._word(at), self._text(at)
@@ -237,7 +258,7 @@ class Grammar:
             made.bound = "since"
             return True
         if joint == "or" and self._word(at) in ("later", "after", "earlier", "before", "older", "newer"):
-            made.bound = "after" if self._word(at) in ("later", "after", "newer") else "before"
+            made.bound = "earliest" if self._word(at) in ("later", "after", "newer") else "latest"
             self.tokens[at] = Token("word", "date")
             return True
         return False
@@ -257,7 +278,10 @@ class Grammar:
         made.moments.append(moment)
         made.joints.append(joint)
         made.short_end = made.short_end or short
-        return self._closing(after, moment)
+        end = self._closing(after, moment)
+        behind = any(self._word(passed) in words.ABOUT for passed in range(after, end))
+        made.about_end = behind and joint == "range" and "~" not in marks
+        return end
 
     def _word(self, at: int) -> str:
         return (

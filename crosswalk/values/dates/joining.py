@@ -5,12 +5,12 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Final
 
+from crosswalk.values.dates.edges import DoubtRow, edged
 from crosswalk.values.dates.edtf import bounds
 from crosswalk.values.dates.grammar import Expression
-from crosswalk.values.dates.moments import Moment, qualifier
+from crosswalk.values.dates.moments import Moment
 from crosswalk.values.dates.numeric import impossible_words, nearest, possible
 
-DoubtRow = tuple[str, str, tuple[str, ...]]
 Joined = tuple[str | None, list[DoubtRow]]
 
 _NO_YEAR: Final = ("DT14", "a day or month without a year", ())
@@ -23,6 +23,10 @@ def joined(made: Expression) -> Joined:
     if any(not moment.year for moment in moments) and any(moment.year and moment.grain == 1 for moment in moments):
         return None, [_NO_YEAR]  # "June to 1961"
     fill(moments)
+    if made.about_span and set(made.joints) <= {"range", "slash"}:
+        moments[1].marks += "~"
+    for moment in moments:
+        _ordered_by_weekday(moment)
     doubts = [doubt for moment in moments for doubt in moment.doubts] + _calendar(moments)
     if any(not moment.year for moment in moments):
         return None, doubts or [_NO_YEAR]
@@ -41,9 +45,12 @@ def joined(made: Expression) -> Joined:
     if made.glued_c and text:
         bare = text.replace("~", "")
         doubts.append(("DT16", "a copyright date, or about", (text, bare)))
-    if made.about_span and text and "/" in text:
-        both = "/".join(end if end.endswith("~") else f"{end}~" for end in text.split("/"))
-        doubts.append(("DT16", "one end or both ends are approximate", (text, both)))
+    if text and ((made.about_end and "~" not in moments[0].marks) or (made.about_span and "?" in moments[1].marks)):
+        doubts.append(("DT16", "one end of the span or both are marked", (text,)))
+    if text and made.numbered and moments[0].day:
+        doubts.append(("DT16", "a day, or the number of a carrier", (text, f"{moments[0].year}-{moments[0].month:02}")))
+    if text and made.loose:
+        doubts.append(("DT08", f'"{made.loose}" may belong to the date', (text,)))
     if text and made.joints == ["or"] and moments[-1].marks and not moments[0].marks:
         doubts.append(("DT16", "one of the dates or both are uncertain", (text,)))
     if made.vague and text:
@@ -69,6 +76,16 @@ def fill(moments: list[Moment]) -> None:
         here.month = here.month or (before.month if here.day else None)
     for here, after in zip(moments[-2::-1], moments[:0:-1], strict=True):
         here.month = here.month or (after.month if here.day else None)
+
+
+def _ordered_by_weekday(moment: Moment) -> None:
+    """`Fri. 9/4/87`: where one order only falls on that day of the week, it is the order."""
+    if moment.weekday is None or [code for code, _, _ in moment.doubts] != ["DT03"]:
+        return
+    days = [first for order in moment.doubts[0][2] if (first := bounds(order)[0])]
+    fitting = [day for day in days if day.weekday() == moment.weekday]
+    if len(fitting) == 1:
+        moment.month, moment.day, moment.doubts = fitting[0].month, fitting[0].day, ()
 
 
 def _calendar(moments: list[Moment]) -> list[DoubtRow]:
@@ -103,8 +120,9 @@ def _by_joints(made: Expression) -> Joined:
     if made.bound == "between" and len(moments) == 2 and joints <= {"and", "range"}:
         return _between(moments)
     if len(moments) == 1:
-        return _single(moments[0], made.bound)
-    if made.bound in ("before", "after", "until"):
+        bounded = made.bound not in ("", "between")
+        return edged(moments[0], made.bound) if bounded else (moments[0].edtf, [])
+    if made.bound in ("before", "after", "latest", "earliest", "until"):
         return None, [("DT08", f'"{made.bound}" stands before more than one date', tuple(m.edtf for m in moments))]
     if joints == {"ie"}:
         return moments[-1].edtf, []
@@ -119,21 +137,6 @@ def _by_joints(made: Expression) -> Joined:
     return None, [
         ("DT08", "more than one date, and no telling how they belong together", tuple(m.edtf for m in moments))
     ]
-
-
-def _single(moment: Moment, bound: str) -> Joined:
-    text = moment.edtf
-    if not bound or bound == "between":
-        return text, []
-    if moment.month and moment.month > 12:
-        return text, [("DT05", "before or after a season", (text,))]
-    # An open end takes no unspecified digits: what is meant is the near edge of the decade or its far edge.
-    year = moment.year.replace("X", "0" if bound in ("since", "before") else "9")
-    edge, mark = Moment(year, moment.month, moment.day).edtf, qualifier(moment.marks)
-    if bound in ("since", "until"):
-        return (f"{edge}{mark}/.." if bound == "since" else f"../{edge}{mark}"), []
-    lost: list[DoubtRow] = [("DT05", "EDTF cannot mark one end of a set as approximate", (edge,))] if mark else []
-    return (f"[{edge}..]" if bound == "after" else f"[..{edge}]"), lost
 
 
 def _between(moments: list[Moment]) -> Joined:
@@ -158,6 +161,9 @@ def _span(made: Expression) -> Joined:
         return text, [("DT06", "a span, or two dates", (text, f"{{{first.edtf},{last.edtf}}}"))]
     if first.edtf == last.edtf:
         return first.edtf, []
+    if first.year[3:] == "0" and first.grain == last.grain == 1 and last.year[3:] == "X":
+        both = f"{first.year[:3]}X/{last.edtf}"
+        return text, [("DT16", "from a year, or from its decade", (both, text))]
     if first.grain != last.grain and first.year == last.year:
         return text, [("DT16", "one end of the span lies within the other", (first.edtf, last.edtf))]
     return text, []
@@ -168,7 +174,7 @@ def _slash(made: Expression, first: Moment, last: Moment) -> Joined:
     if reversed_span(first, last):
         return None, [_reversed(first, last)]
     if made.short_end and _adjoining(first, last):
-        return text, []
+        return text, [("DT16", "one of the years or both are in doubt", (text,))] if last.marks else []
     return text, [("DT06", "a span, or two dates", (text, two))]
 
 
@@ -201,7 +207,16 @@ def _set(moments: list[Moment], brackets: str) -> Joined:
     text = f"{brackets[0]}{','.join(members)}{brackets[1]}"
     if any(_unsettable(moment) for moment in moments):
         return text, [("DT08", "more than one date, which a set cannot hold", tuple(members))]
+    if any(_lies_within(one, other) for one in moments for other in moments):
+        return text, [("DT16", "one of the dates lies within another", tuple(members))]
     return text, []
+
+
+def _lies_within(one: Moment, other: Moment) -> bool:
+    if one.grain <= other.grain and one.year[3:] != "X" and other.year[3:] != "X":
+        return False
+    (first, last), (start, end) = bounds(one.edtf), bounds(other.edtf)
+    return bool(first and last and start and end and one.edtf != other.edtf and start <= first and last <= end)
 
 
 def _unsettable(moment: Moment) -> bool:

@@ -6,8 +6,9 @@ import re
 import unicodedata
 from typing import NamedTuple
 
-from crosswalk.values.dates.rewrites import written_out
-from crosswalk.values.dates.words import WEEKDAYS
+from crosswalk.values.dates.rewrites import MONTH, written_out
+from crosswalk.values.dates.words import NUMBERED, SHOWN, WEEKDAYS
+from crosswalk.values.text import repair
 
 LONGEST = 400  # a text longer than this is prose, not a date
 
@@ -29,16 +30,21 @@ _TOKEN = re.compile(
     |\d\d?(?P<s2>[-/.–])\d\d?(?P=s2)(?:\d{4}|\d\d)(?!\d|(?P=s2)\d)
     |\d\d?\.\ ?\d\d?\.\ ?(?:\d{4}|\d\d)(?![\d.])|\d\d?\ ?/\ ?\d\d?\ ?/\ ?(?:\d{4}|\d\d)(?![\d/])))
  |(?P<gap>(?<![\dx?])(?:\d{4}[-/.](?:\d\d?|\?\??|xx?)[-/.](?:\?\??|xx?)|\d{4}[-/.](?:\?\??|xx?)
-    |(?:\d\d?|\?\??|xx?)[-/.](?:\?\??|xx?)[-/.]\d{4}|(?:\?\??|xx?)[-/.]\d\d?[-/.]\d{4}|(?:\?\??|xx?)[-/.]\d{4})(?![\w?]))
- |(?P<time>(?<!\d)(?:\d\d?:\d\d(?::\d\d)?(?:\s?[ap]\.?m\b\.?|\s?h\b|\s?uhr\b)?|\d\d?\s?[ap]\.?m\b\.?|\d\d?\s?uhr\b|\d\d?h\d\d\b))
+    |(?:\d\d?|\?\??|xx?)[-/.](?:\?\??|xx?)[-/.](?:\d{4}|\d\d)|(?:\?\??|xx?)[-/.]\d\d?[-/.](?:\d{4}|\d\d)
+    |(?:\?\??|xx?)[-/.](?:\d{4}|\d\d))(?![\w?]|[-/.]\d))
+ |(?P<time>(?<![\d.])(?:\d\d?:\d\d(?::\d\d)?(?:\s?[ap]\.?m\b\.?|\s?h(?:rs?|ours)?\b|\s?uhr\b)?|\d\d?\s?[ap]\.?m\b\.?
+    |\d\d?(?:\.\d\d)?\s?(?:uhr|hrs)\b|\d\dh\b|\d\d?h\d\d\b)
+    (?:\s(?:[ecmp][sd]t|gmt|utc|bst|cet|cest|mez|mesz)\b)?(?:\s[+-]\d{4}\b)?)
  |(?P<decade>(?<![\d])(?:'?\d0'?(?:s|er)(?:\sjahren?)?|\d{3}0'?(?:s|er)(?:\sjahren?)?)(?![a-z\d]))
  |(?P<century>(?<!\d)\d\d?(?:st|nd|rd|th)\s?c\b\.?(?!\s?\d)|(?<!\d)\d\d?(?:st|nd|rd|th|\.|e|eme)?\s?(?:centur(?:y|ies)|cent\b\.?|jahrhunderts?\b|jh\b\.?|siecle\b)
     |\bsiglo\s[xvi]{1,5}\b|\b[xvi]{1,5}e?m?e?\ssiecle\b|\bc(?:19|20|21)(?:th)?\b(?=\Z))
+ |(?P<ref>(?<![a-z])(?:(?:NUMBERED)\b\.?\s?(?:no\b\.?\s?|\#\s?)?|\#\s?)(?!(?:1[89]|20)\d\d)\d{1,4}[a-e]?
+    (?:\s?(?:of|/|-|&)\s?\d{1,3})?(?!\w|[/.–-]\d|\s?(?:MONTH)\b)|(?<![a-z])(?!(?:MONTH)\b)[a-z]{3,20}\s\d{1,3}(?=:\s))
  |(?P<open>(?<!\d)(?:1[5-9]|20)(?:\d[-_?xu–*](?![\d])|--|\?\?|__|xx|uu|––|\*\*|-\s-)(?![\dx]))
  |(?P<num>'?\d{1,2}(?:st|nd|rd|th|er|o|a|°)(?![a-z])|'?\d{1,9})
  |(?P<word>[a-z]+|[^\x00-\x7f–]+)
  |(?P<sym>.)
-    """,
+    """.replace("NUMBERED", "|".join(sorted(NUMBERED | SHOWN, reverse=True))).replace("MONTH", MONTH),
     re.VERBOSE | re.DOTALL | re.ASCII,
 )
 
@@ -64,6 +70,7 @@ _PLAIN = str.maketrans(
         "Þ": " ",
     }
 )
+_BROKEN = re.compile("[\xc2-\xf4][\x80-\xbf\u0152-\u2122]")
 _SUBFIELD = re.compile(r"\\*[$‡ǂ|][a-z0-9](?=[\w\[(<-])")
 
 
@@ -74,11 +81,16 @@ def plain(text: str) -> str:
     'taped 3 aout 1987'
     """
     if not text.isascii():
-        text = text.translate(_PLAIN)
+        text = _mended(text).translate(_PLAIN)
         text = "".join(_ascii(c) for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
     if "$" in text or "‡" in text or "ǂ" in text:
         text = _SUBFIELD.sub(" ", text)
     return written_out(" ".join(text.lower().split()))
+
+
+def _mended(text: str) -> str:
+    """Without the marks of a wrong encoding: `FÃ©vrier`, `1987â€“1989`."""
+    return repair(text)[0] if _BROKEN.search(text) else text
 
 
 def _ascii(char: str) -> str:

@@ -76,6 +76,9 @@ class Looking:
     def _digits(self, at: int) -> str:
         return "".join(filter(str.isdigit, self.tokens[at].text)) if self._kind(at) == "num" else ""
 
+    def _digits_of(self, at: int) -> str:
+        return "".join(filter(str.isdigit, self._text(at)))
+
     def _text(self, at: int) -> str:
         return self.tokens[at].text if 0 <= at < len(self.tokens) else ""
 

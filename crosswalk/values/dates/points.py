@@ -10,6 +10,8 @@ from crosswalk.values.dates.moments import Moment
 from crosswalk.values.dates.worded import Worded
 from crosswalk.values.reading import Context
 
+MOST_DAYS = 6  # days that may stand before the month they share
+
 
 class PointReader(Worded):
     """Reads the moment that starts at a token: it, and the index after it; None and the index where none does."""
@@ -38,6 +40,9 @@ class PointReader(Worded):
         short = self._short_year(at, before, joint)
         if short:
             return short, at + 1, True
+        decade = self._short_decade(at, before)
+        if decade:
+            return decade, at + 1, False
         month, after = self._month(at)
         if month and before.month and not before.day and (month > 12) == (before.month > 12):
             year, end = self._year(self._skip(after))
@@ -61,6 +66,13 @@ class PointReader(Worded):
         if int(end) <= int(before.year) and len(digits) == 2 and int(end) + 100 - int(before.year) <= 15:
             end = str(int(end) + 100)  # 1998-02
         return Moment(end)
+
+    def _short_decade(self, at: int, before: Moment) -> Moment | None:
+        """`1910s-20s`: the second decade is of the first one's century."""
+        digits = self._digits_of(at) if self._kind(at) == "decade" else ""
+        if len(digits) != 2 or before.grain != 1 or not before.year[:3].isdigit() or digits <= before.year[2:3] + "0":
+            return None
+        return Moment(f"{before.year[:2]}{digits[0]}X")
 
     def _lists_years(self, at: int, before: Moment, joint: str) -> bool:
         """`1985, 86`, `1985 or 6`: a shortened year that nothing makes into another figure."""
@@ -90,7 +102,7 @@ class PointReader(Worded):
             moment.weekday = words.WEEKDAYS[self.tokens[at].text]
         return moment, after if moment else at
 
-    def _number(self, at: int, nested: bool = False) -> Found:
+    def _number(self, at: int, nested: int = 0) -> Found:
         token, digits = self.tokens[at], self._digits(at)
         month, after = self._month(self._skip(at + 1), near=at)
         if month and len(digits) <= 2 and 1 <= int(digits) <= 31 and not self._ends_before_comma(at, after):
@@ -108,20 +120,20 @@ class PointReader(Worded):
         if len(digits) == 2 and len(self.tokens) == 1:
             year = self._full(digits)
             return Moment(year, doubts=(("DT07", "two figures alone may be a year", (year,)),)), at + 1
-        return (None, at) if nested else self._bare_start(at, digits)
+        return self._bare_start(at, digits, nested)
 
     def _ends_before_comma(self, at: int, after: int) -> bool:
         """`Programme 14, June 3, 1961`: the figure before the comma is no day."""
         return self._text(at + 1) == "," and 1 <= len(self._digits(after)) <= 2
 
-    def _bare_start(self, at: int, digits: str) -> Found:
-        """`3-5 April 1987`, `4-6/1987`: a bare figure that what follows its joint explains."""
-        if len(digits) > 2 or not 1 <= int(digits) <= 31 or not self._is_joint(at + 1):
+    def _bare_start(self, at: int, digits: str, nested: int) -> Found:
+        """`3-5 April 1987`, `3, 4 & 6 April 1987`, `4-6/1987`: a bare figure that what follows its joint explains."""
+        if nested > MOST_DAYS or len(digits) > 2 or not 1 <= int(digits) <= 31 or not self._is_joint(at + 1):
             return None, at
         if self._text(at + 1) == "," and self._kind(at + 2) == "word":
             return None, at
-        following, _ = self._number(at + 2, nested=True) if self._kind(at + 2) == "num" else self.first(at + 2)
-        if following is None or not following.month:
+        following, _ = self._number(at + 2, nested + 1) if self._kind(at + 2) == "num" else self.first(at + 2)
+        if following is None or not (following.month or following.day):
             return None, at
         if following.day:
             return Moment("", None, int(digits)), at + 1

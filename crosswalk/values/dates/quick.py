@@ -25,6 +25,7 @@ _NUMBERS: Final = {f"{number:0{width}}": number for number in range(32) for widt
 _TWO: Final = tuple(f"{number:02}" for number in range(32))
 _MONTHS: Final = {form(word): _TWO[number] for word, number in MONTHS.items() for form in (str, str.title, str.upper)}
 _WORDS: Final = "date-words"
+_EMPTY: Final = ("1899", "1900")  # of the days with which programs fill an empty cell
 _EXACT, _PATTERN = How.EXACT, How.PATTERN
 
 
@@ -54,7 +55,7 @@ def _likely(year: str) -> bool:
 
 
 def _iso(year: str, month: str, day: str, exact: bool) -> Reading | None:
-    if not "01" <= month <= "12" or not _likely(year) or year == "1899" or not _day(year, int(month), int(day)):
+    if not "01" <= month <= "12" or not _likely(year) or year in _EMPTY or not _day(year, int(month), int(day)):
         return None
     value = f"{year}-{month}-{day}"
     return Reading(value, _EXACT) if exact else Reading(value, _PATTERN, (), _WORDS)
@@ -70,7 +71,7 @@ def _worded(year: str, word: str, figure: str) -> Reading | None:
 def _figures(one: str, two: str, year: str, context: Context) -> Reading | None:
     """Day and month where one order only is possible or the context says which."""
     first, second = _NUMBERS.get(one, 0), _NUMBERS.get(two, 0)
-    if not first or not second or not _likely(year) or year == "1899":
+    if not first or not second or not _likely(year) or year in _EMPTY:
         return None
     if first <= 12 and second <= 12 and first != second:
         if context.day_first is None:

@@ -8,9 +8,10 @@ from msgspec.structs import replace
 
 from crosswalk.values.dates import words
 from crosswalk.values.dates.counts import serial
+from crosswalk.values.dates.edges import DoubtRow
 from crosswalk.values.dates.edtf import is_edtf
 from crosswalk.values.dates.grammar import Expression, Grammar, Parsed
-from crosswalk.values.dates.joining import DoubtRow, joined
+from crosswalk.values.dates.joining import joined
 from crosswalk.values.dates.lexer import LONGEST, plain, tokens
 from crosswalk.values.dates.numeric import own_order
 from crosswalk.values.dates.plans import planned
@@ -25,9 +26,11 @@ _EMPTY_CELL = re.compile(
     r"1899-12-3[01](?:[T ]00:00(?::00)?)?|1900-01-00|12/3[01]/1899|0?1/00?/(?:19)?00|00?/0?1/(?:19)?00"
 )
 _BARE_SPAN = re.compile(r"\d{4}/\d{4}", re.ASCII)
-# Left to the grammar although it is EDTF: a month or a span (2003-04); a year in doubt, or the first of a span (1985?-06).
+# Left to the grammar although it is EDTF: a month or a span (2003-04, 1985?-06).
 _YEAR_MONTH = re.compile(r"\d{4}[?~%]?-[?~%]?\d\d", re.ASCII)
 _YEARS = re.compile(r"(?:^|[/\[{,.])(\d[\dX]{3})")
+_LETTER = re.compile("[A-Za-z]{3}")
+FIRST_DAY = "1900-01-01"  # the first of a workbook, and what databases take for a missing date
 LATEST_SENSE = 2035
 EARLIEST_SENSE = 1500  # an older year is more likely a shelf number; common practice, no source
 
@@ -65,7 +68,10 @@ def _considered(text: str, context: Context) -> Reading:
         return refused("DT04", "day 0 of a workbook's count, which stands for an empty cell")
     if len(stripped) > LONGEST:
         return refused("DT01", f"{len(stripped)} characters are too many for a date")
-    return _exact(stripped, context) or _count(stripped, context) or _worded(stripped, context)
+    reading = _exact(stripped, context) or _count(stripped, context) or _worded(stripped, context)
+    if reading.value == FIRST_DAY and not _LETTER.search(stripped):
+        return _reading(FIRST_DAY, [("DT11", "programs fill empty cells with this day", ())], How.PATTERN, "date-words")
+    return reading
 
 
 def _exact(text: str, context: Context) -> Reading | None:
@@ -128,9 +134,9 @@ def _surroundings(made: Expression, parsed: Parsed, value: str | None) -> list[D
     if parsed.strays:
         doubts.append(("DT08", f'"{parsed.strays[0]}" may belong to the date', (value,)))
     coarse = all(moment.grain == 1 for moment in made.moments)
-    if any(any(map(str.isdigit, other)) for other in parsed.others) and coarse:
+    if any(any(map(str.isdigit, other)) for other in parsed.others) and coarse and not made.dated:
         doubts.append(("DT08", "there are other figures beside the date", (value,)))
-    elif parsed.others and coarse and not (made.cued):
+    elif parsed.others and coarse and not made.cued:
         doubts.append(("DT13", "a year inside a text may be part of a title", (value,)))
     return doubts
 
@@ -154,11 +160,18 @@ def _also(made: Expression, parsed: Parsed) -> tuple[tuple[str, str], ...]:
 
 
 def _several(parsed: Parsed, context: Context) -> Reading:
-    values = [value for made in parsed.expressions if (value := joined(made)[0])]
-    fine = list(dict.fromkeys(values))
-    if len(fine) == 1 and len(values) == len(parsed.expressions):
-        return _one(parsed.expressions[0], parsed, context)
-    return _reading(None, [("DT08", "the text names more than one date", tuple(fine))], How.UNREAD)
+    readings = [_one(made, parsed, context) for made in parsed.expressions]
+    agreed = next((reading for reading in readings if reading.settled), readings[0])
+    if all(_agrees(reading, agreed.value) for reading in readings):
+        return agreed
+    fine = tuple(dict.fromkeys(reading.value for reading in readings if reading.value))
+    return _reading(None, [("DT08", "the text names more than one date", fine)], How.UNREAD)
+
+
+def _agrees(reading: Reading, value: str | None) -> bool:
+    """Whether a date is the one of that value, or may be: `9/4/87 (Sept. 4, 1987)`."""
+    undecided = reading.doubts and reading.doubts[0].code == "DT03" and value in reading.doubts[0].suggestions
+    return value is not None and (reading.value == value or bool(undecided))
 
 
 def _reading(

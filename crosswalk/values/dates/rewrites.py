@@ -5,81 +5,162 @@ Every pattern is bounded and is tried once over the plain text (lower case, no a
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Final
 
+from crosswalk.values.dates.slips import mended_figures, mended_word
+from crosswalk.values.dates.words import MONTHS, NUMBERED, ORDINALS, SEASONS
+
+MONTH: Final = "|".join(sorted((*MONTHS, *SEASONS), reverse=True))
+_ORDINAL: Final = "|".join(sorted(ORDINALS, reverse=True))
+_PLAUSIBLE: Final = r"(\d{4}|3[2-9]|[4-9]\d)"  # a year: two figures that are no day
 _Y: Final = r"(\d{4}|\d\d)(?![\d/])"
 _D: Final = r"(0?[1-9]|[12]\d|3[01])"
 _DASH: Final = r"(\s?[-–&+,]\s?|\s(?:to|and)\s)"
 
-_REWRITES: Final[tuple[tuple[str, re.Pattern[str], str], ...]] = tuple(
-    (needle, re.compile(pattern, re.ASCII), replacement)
-    for needle, pattern, replacement in (
-        # 1917 [i.e. 1971]: the cataloguer corrects what the item says (AACR2 1.4F2, RDA 1.7.9)
-        ("i", r"\bi\.\s?e\.?,?(?=\s)", "ie"),
-        # [19]87, 198[7], 19[87?]: the part in brackets is supplied
-        ("[", r"\[(\d\d)\](?=\d\d\b)", r"\1"),
-        ("[", r"\b(\d\d|\d{3})\[(\d{1,2})(\??)\]", r"\1\2\3"),
-        # 3/13-14/87, 3/13-3/14/87, 13.-15.4.87: the year, and the month, stand once
-        ("/", r"(?<![\d/])(\d\d?)/" + _D + _DASH + _D + "/" + _Y, r"\1/\2/\5 \3 \1/\4/\5"),
-        ("/", r"(?<![\d/])(\d\d?)/(\d\d?)" + _DASH + r"(\d\d?)/(\d\d?)/" + _Y, r"\1/\2/\6 \3 \4/\5/\6"),
-        (
-            ".",
-            r"(?<![\d.])(\d\d?)\.(\d\d?)\.?" + _DASH + r"(\d\d?)\.(\d\d?)\.(\d{4}|\d\d)(?!\d)",
-            r"\1.\2.\6 \3 \4.\5.\6",
-        ),
-        (".", r"(?<![\d.])(\d\d?)\.?\s?[-–/]\s?(\d\d?)\.(\d\d?)\.(\d{4}|\d\d)(?!\d)", r"\1.\3.\4 - \2.\3.\4"),
-        ("--", r"(?<=\d{4})--+", "–"),
-        # 19870403T193000 (ISO 8601 basic format)
-        ("t", r"(?<!\d)(\d{4})(\d\d)(\d\d)t(\d\d)(\d\d)(\d\d)(?!\d)", r"\1-\2-\3t\4:\5:\6"),
-        # 04.1987, IV.1987, IV/1987: month and year
-        (".", r"(?<![\d.])(\d\d?)\.(?=\d{4}(?![\d.]))", r"\1/"),
-        (".", r"^(\d\d?)\.(?=(?:3[2-9]|[4-9]\d)$)", r"\1/"),
-        # 1987年4月3日
-        ("年", r"(\d{4})\s?年\s?(\d\d?)\s?月\s?(\d\d?)\s?日", r"\1-\2-\3"),
-        ("年", r"(\d{4})\s?年\s?(\d\d?)\s?月", r"\1-\2"),
-        ("年", r"(\d{4})\s?年", r"\1"),
-        # title (1987), title [1987]: a comma, as in a title and year statement
-        ("(", r"(?<=[a-z])\s?\((?=\d{4}[)?])", ", "),
-        ("[", r"(?<=[a-z])\s?\[(?=\d{4}[\]?])", ", "),
-        ("--", r"(?<=\d)--(?=\d)", " – "),
-        # 1987 - ?: the other end is not known
-        ("?", r"(?<=\d{4}) [-–] ?\?+$", " unknown"),
-        ("?", r"^\?+ [-–] ?(?=\d{4})", "unknown "),
-        # 1987 04 03; 03 04 1987; 1987. 4. 3.
-        (" ", r"^(\d{4})\.? (\d\d?)\.? (\d\d?)\.?$", r"\1-\2-\3"),
-        (" ", r"^(\d\d?) (\d\d?) (\d{4})$", r"\1/\2/\3"),
-        # 19th-20th century
-        ("th", r"\b(\d\d?)(?:st|nd|rd|th)?(\s?[-–]\s?| and | to )(?=\d\d?(?:st|nd|rd|th) c)", r"\1th century\2"),
-        # title: 1987, title - 1987
-        (":", r"(?<=[a-z]) ?: (?=\d{4}\b)", ", "),
-        (" ", r"(?<=[a-z]) [-–] (?=\d{4}$)", ", "),
-        ("prior", r"\bprior to\b", "before"),
-        # from 1987 on; in or before 1987; 1987 or thereabouts
-        ("o", r"(?<=\d{4}) (?:and |& )?(?:on|onwards?|forwards?)$", " –"),
-        ("or", r"\b(?:in|on|at) or (?=before|after)", ""),
-        ("or th", r"\bor thereabouts\b", "or so"),
-        # 19870403 inside a text; 1987.04; 7.30pm
-        ("", r"(?<![\d.])((?:19|20)\d\d)(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01])(?![\dt.])", r"\1-\2-\3"),
-        (".", r"^(\d{4})\.(\d\d)$", r"\1-\2"),
-        ("m", r"(\d\d?)\.(\d\d)\s?(?=[ap]\.?m)", r"\1:\2"),
-        ("new y", r"\bnew year'?s?\b(?: eve| day)?", "newyear"),
-        # 3\4\87, 1987_04_03
-        ("", r"(?<!\d)(\d{1,4})([\\|_])(\d\d?)\2(\d{1,4})(?!\d)", r"\1/\3/\4"),
-        # 87-May
-        (
-            "",
-            r"^((?:3[2-9]|[4-9]\d))[-/ ]((?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*)\.?$",
-            r"\2 \1",
-        ),
-        # cop. 1987, p1987: copyright (AACR2 1.4F6)
-        ("cop", r"\bcop(?:r|yr)?\b\.?(?=\s?\d{4})", "copyright "),
-        ("(c)", r"\(c\) ?(?=\d{4})", "copyright "),
-        ("p", r"\bp(?=(?:19|20)\d\d\b)", "copyright "),
-        # up to 1987, no later than 1987
-        ("up", r"\bup to\b", "until"),
-        ("year", r"\bfiscal year\b", "fiscal"),
-    )
+Replacement = str | Callable[[re.Match[str]], str]
+
+
+def _month_first(match: re.Match[str]) -> str:
+    """`4.-6.9.1987`: the point behind the first day is that of an ordinal, so the day comes first."""
+    day, last, month, year = match.groups()
+    if not 1 <= int(month) <= 12:
+        return match[0]
+    word = next(word for word, number in MONTHS.items() if number == int(month))
+    return f"{day} {word} {year} - {last} {word} {year}"
+
+
+def _ordinal(match: re.Match[str]) -> str:
+    return f"{ORDINALS[match[0]]}"
+
+
+_ROWS: tuple[tuple[str, str, Replacement], ...] = (
+    # l987, 198O, 1O/4/87, 2l May: letters that look like figures, among figures; but 1o de mayo is an ordinal
+    ("", r"(?<![\w'])[\dlio]{1,2}([/.-])[\dlio]{1,2}\1[\dlio]{2,4}(?!\w)", mended_figures),
+    ("", r"(?<![\w'])(?:[li][89][\dlio]{2}|1[89](?:\d[lio]|[lio]\d)|2(?:oo|0o|o\d)\d|20\d[lio])(?!\w)", mended_figures),
+    (" ", rf"(?<![\w.])(?:l\d|\dl|[23]o)(?= (?:{MONTH})\b)", mended_figures),
+    # d?cembre, m\ufffdrz: a letter lost in another encoding
+    ("?", r"[a-z]+\?[a-z]+", mended_word),
+    ("\ufffd", r"[a-z]+\ufffd[a-z]+", mended_word),
+    # the Fourth of July 1976, primero de mayo, 4th day of July, 4 th July
+    (" ", rf"\b(?:{_ORDINAL})(?= (?:day of |of |de )(?:{MONTH})\b)", _ordinal),
+    ("er", rf"\b(?:premier|erster|ersten)(?= (?:{MONTH})\b)", _ordinal),
+    (" day of ", r"(?<=\d(?:st|nd|rd|th)) day of ", " of "),
+    (" ", r"\b(\d\d?) (?=(?:st|nd|rd|th)\b)", r"\1"),
+    # '3/4/87, as a workbook marks text; 3/4/'87; June 3, 19 87
+    ("'", r"^'(?=\d\d?[/.-]\d|\d{4})", ""),
+    ("'", r"(?<=[/.-])'(?=\d\d\b)", ""),
+    (" ", r"(?<=\d, )(19|20) (\d\d)$", r"\1\2"),
+    # 24/9-87, 24/9 1987, 24/09//1987, 24,9,1987, 9-24/87: one mark between all three
+    ("", rf"^(\d\d?)([/.]){_D}(?:[ -]|, ?|//|- ){_PLAUSIBLE}$", r"\1\2\3\2\4"),
+    (",", r"^(\d\d?),(\d\d?),(\d{4})$", r"\1/\2/\3"),
+    ("-", rf"^(0?[1-9]|1[0-2])-(1[3-9]|2\d|3[01])/{_PLAUSIBLE}$", r"\1/\2/\3"),
+    ("-", rf"^(1[3-9]|2\d|3[01])-(0?[1-9]|1[0-2])/{_PLAUSIBLE}$", r"\1/\2/\3"),
+    ("/", r"^(\d\d?) ?/ ?(?=\d{4}$)", r"\1/"),
+    ("/", r"^(\d{4}) / (?=\d\d$)", r"\1/"),
+    # 5/--/91, __/5/91; ?? May 1991, May __, 1991: a part that was left open
+    ("/", r"(?:(?<=/)|^)(?:-{1,2}|_{1,2})(?=/)", "?"),
+    ("", rf"(?<![\w?])(?:\?\?|xx|__|--) ?({MONTH})\b\.?,? ?(?=\d{{4}})", r"\1 ??, "),
+    ("? ", rf"^\? ({MONTH})\b\.? (?=\d{{4}})", r"\1 ? "),
+    ("", r"^(\?\?|xx|__)[ /.-]\1[ ,/.-](?=\d{4}$)", r"??/??/"),
+    ("_", rf"\b({MONTH})\.? __?(?=,? ?\d{{4}})", r"\1 ??"),
+    ("--", rf"\b({MONTH})\.? --(?=, ?\d{{4}})", r"\1 ??"),
+    ("--", r"(?<=\w) -{2,3} (?=\w)", " – "),
+    # 24/9/87 2100 hrs, TX 24/9/87 2100, 24/9/87 21.00: a time of day behind the date
+    ("h", r"\b([01]\d|2[0-3])([0-5]\d) ?(?=(?:h|hrs?|hours|uhr)\b)", r"\1:\2 "),
+    (
+        "",
+        r"^((?:tx|aired?|air ?date|broadcast|transmitted|transmission)\W{1,3}\d\d?([/.-])\d\d?\2(?:\d{4}|\d\d),? )"
+        r"([01]\d|2[0-3])([0-5]\d)$",
+        r"\1\3:\4",
+    ),
+    (".", r"([/-]\d\d?[/-](?:\d{4}|\d\d),? (?:at )?)([01]?\d|2[0-3])\.([0-5]\d)(?: ?(?:hrs?|h))?$", r"\1\2:\3"),
+    (":", r"\b([a-z]{3} \d\d?) (\d\d:\d\d:\d\d)(?: [a-z]{3,4})? (\d{4})$", r"\1 \3 \2"),
+    # XII.1975, XII/75, 3.-4.9.1987
+    (".", r"^([ivx]{2,4})\.(\d{4}|[4-9]\d)$", r"\1/\2"),
+    ("/", r"^([ivx]{1,4})/(?=[4-9]\d$)", r"\1/19"),
+    (".", r"(?<![\d.])(\d\d?)\.\s?[-–/]\s?(\d\d?)\.(\d\d?)\.(\d{4}|\d\d)(?!\d)", _month_first),
+    # Vol. 2 (1987)
+    ("(", rf"\b((?:{'|'.join(NUMBERED)})\.? ?(?:no\.? ?|# ?)?\d{{1,3}}),? \((?=\d{{4}}\??\)$)", r"\1, dated "),
+    # around 1980: 1980-ish; the twentieth century; the academic year; what RDA says of a missing place
+    ("ish", r"\b(\d{4}s?)-?ish\b", r"ca \1"),
+    ("th century", r"\b(nineteen|twentie)th(?= century)", lambda match: "19th" if match[1] == "nineteen" else "20th"),
+    ("year", r"\b(?:academic|school|calendar) years?\b", "year"),
+    ("not id", r"\b(?:place(?: of [a-z]+)?|publisher|producer|distributor) not identified\b", ""),
+    ("c[", r"\bc\[(?=\d{4})", "c"),
+    # in or before 1987, au plus tard en 1987, jusqu'en 1987, to 1987
+    ("or ", r"\b(?:in|on|at) or before\b", "atlatest"),
+    ("or ", r"\b(?:in|on|at) or after\b", "atearliest"),
+    ("plus t", r"\bau plus tard\b(?: en| le)?", "atlatest"),
+    ("plus t", r"\bau plus tot\b(?: en| le)?", "atearliest"),
+    ("tardar", r"\ba mas tardar\b", "atlatest"),
+    ("jusqu", r"\bjusqu'?(?:en|au?)?\b", "until"),
+    ("to", r"^to (?=\d{4}$)", "until "),
+    # 1917 [i.e. 1971]: the cataloguer corrects what the item says (AACR2 1.4F2, RDA 1.7.9)
+    ("i", r"\bi\.\s?e\.?,?(?=\s)", "ie"),
+    # [19]87, 198[7], 19[87?]: the part in brackets is supplied
+    ("[", r"\[(\d\d)\](?=\d\d\b)", r"\1"),
+    ("[", r"\b(\d\d|\d{3})\[(\d{1,2})(\??)\]", r"\1\2\3"),
+    # 3/13-14/87, 3/13-3/14/87, 13.-15.4.87: the year, and the month, stand once
+    ("/", r"(?<![\d/])(\d\d?)/" + _D + _DASH + _D + "/" + _Y, r"\1/\2/\5 \3 \1/\4/\5"),
+    ("/", r"(?<![\d/])(\d\d?)/(\d\d?)" + _DASH + r"(\d\d?)/(\d\d?)/" + _Y, r"\1/\2/\6 \3 \4/\5/\6"),
+    (
+        ".",
+        r"(?<![\d.])(\d\d?)\.(\d\d?)\.?" + _DASH + r"(\d\d?)\.(\d\d?)\.(\d{4}|\d\d)(?!\d)",
+        r"\1.\2.\6 \3 \4.\5.\6",
+    ),
+    (".", r"(?<![\d.])(\d\d?)\.?\s?[-–/]\s?(\d\d?)\.(\d\d?)\.(\d{4}|\d\d)(?!\d)", r"\1.\3.\4 - \2.\3.\4"),
+    ("--", r"(?<=\d{4})--+", "–"),
+    # 19870403T193000 (ISO 8601 basic format)
+    ("t", r"(?<!\d)(\d{4})(\d\d)(\d\d)t(\d\d)(\d\d)(\d\d)(?!\d)", r"\1-\2-\3t\4:\5:\6"),
+    # 04.1987, IV.1987, IV/1987: month and year
+    (".", r"(?<![\d.])(\d\d?)\.(?=\d{4}(?![\d.]))", r"\1/"),
+    (".", r"^(\d\d?)\.(?=(?:3[2-9]|[4-9]\d)$)", r"\1/"),
+    # 1987年4月3日
+    ("年", r"(\d{4})\s?年\s?(\d\d?)\s?月\s?(\d\d?)\s?日", r"\1-\2-\3"),
+    ("年", r"(\d{4})\s?年\s?(\d\d?)\s?月", r"\1-\2"),
+    ("年", r"(\d{4})\s?年", r"\1"),
+    # title (1987), title [1987]: a comma, as in a title and year statement
+    ("(", r"(?<=[a-z])\s?\((?=\d{4}[)?])", ", "),
+    ("[", r"(?<=[a-z])\s?\[(?=\d{4}[\]?])", ", "),
+    ("--", r"(?<=\d)--(?=\d)", " – "),
+    # 1987 - ?: the other end is not known
+    ("?", r"(?<=\d{4}) [-–] ?\?+$", " unknown"),
+    ("?", r"^\?+ [-–] ?(?=\d{4})", "unknown "),
+    # 1987 04 03; 03 04 1987; 24 4 87; 1987. 4. 3.
+    (" ", r"^(\d{4})\.? (\d\d?)\.? (\d\d?)\.?$", r"\1-\2-\3"),
+    (" ", rf"^(\d\d?) (\d\d?) {_PLAUSIBLE}$", r"\1/\2/\3"),
+    # 19th-20th century
+    ("th", r"\b(\d\d?)(?:st|nd|rd|th)?(\s?[-–]\s?| and | to )(?=\d\d?(?:st|nd|rd|th) c)", r"\1th century\2"),
+    # title: 1987, title - 1987
+    (":", r"(?<=[a-z]) ?: (?=\d{4}\b)", ", "),
+    (" ", r"(?<=[a-z]) [-–] (?=\d{4}$)", ", "),
+    ("prior", r"\bprior to\b", "before"),
+    # from 1987 on; in or before 1987; 1987 or thereabouts
+    ("", r"(?<=\d{4}) (?:(?:and |& )?(?:on|onwards?|forwards?)|(?:and|&) (?:later|after|beyond|since))$", " –"),
+    ("or th", r"\bor thereabouts\b", "or so"),
+    # 19870403 inside a text; 1987.04; 7.30pm
+    ("", r"(?<![\d.])((?:19|20)\d\d)(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01])(?![\dt.])", r"\1-\2-\3"),
+    (".", r"^(\d{4})\.(\d\d)$", r"\1-\2"),
+    ("m", r"(\d\d?)\.(\d\d)\s?(?=[ap]\.?m)", r"\1:\2"),
+    ("new y", r"\bnew year'?s?\b(?: eve| day)?", "newyear"),
+    # 3\4\87, 1987_04_03
+    ("", r"(?<!\d)(\d{1,4})([\\|_])(\d\d?)\2(\d{1,4})(?!\d)", r"\1/\3/\4"),
+    # 87-May
+    (
+        "",
+        r"^((?:3[2-9]|[4-9]\d))[-/ ]((?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*)\.?$",
+        r"\2 \1",
+    ),
+    # cop. 1987, p1987: copyright (AACR2 1.4F6)
+    ("cop", r"\bcop(?:r|yr)?\b\.?(?=\s?\d{4})", "copyright "),
+    ("(c)", r"\(c\) ?(?=\d{4})", "copyright "),
+    ("p", r"\bp(?=(?:19|20)\d\d\b)", "copyright "),
+    # up to 1987, no later than 1987
+    ("up", r"\bup to\b", "until"),
+    ("year", r"\bfiscal year\b", "fiscal"),
 )
+_REWRITES: Final = tuple((needle, re.compile(pattern, re.ASCII), replacement) for needle, pattern, replacement in _ROWS)
 
 
 def written_out(text: str) -> str:

@@ -44,19 +44,23 @@ class Singles(Looking):
     def _gap(self, at: int) -> Found:
         """`1987-04-??`, `??/04/1987`: a part that the writer left open."""
         parts = _SPLIT.split(self.tokens[at].text)
-        year = next(part for part in parts if len(part) == 4)
-        known = [int(part) for part in parts if part.isdigit() and len(part) < 4]
+        written = next((part for part in parts if len(part) == 4), parts[-1])
+        year, doubts = self._full(written), numeric.century_doubt(written, self.context)
+        known = [int(part) for part in parts if part.isdigit() and part is not written]
         if not known:
-            return self._open_parts(year, parts), at + 1
-        if not 1 <= known[0] <= 12:
-            return Moment(year, doubts=(("DT05", "a day without a month", (year,)),)), at + 1
-        return Moment(year, known[0], unspecified="-XX"), at + 1
+            moment = self._open_parts(year, parts)
+        elif 1 <= known[0] <= 12:
+            moment = Moment(year, known[0], unspecified="-XX")
+        else:
+            moment = Moment(year, doubts=(("DT05", "a day without a month", (year,)),))
+        moment.doubts += doubts
+        return moment, at + 1
 
     @staticmethod
     def _open_parts(year: str, parts: list[str]) -> Moment:
         moment = Moment(year, unspecified="-XX" * (len(parts) - 1))
         if len(parts) == 2 and "?" in parts:
-            span = f"{year}/" if parts[0] == year else f"/{year}"
+            span = f"{year}/" if parts[0].isdigit() else f"/{year}"
             moment.doubts = (("DT16", "a month or the other end of a span is not known", (moment.edtf, span)),)
         return moment
 

@@ -27,9 +27,8 @@ class Worded(Singles):
                 and digits
                 and len(digits) <= 2
                 and 1 <= int(digits) <= 31
-                and not self._is_month_and_year(self._skip(after))
             ):
-                return Moment(year, month, int(digits)), self._skip(after) + 1
+                return self._month_day_of_year(year, month, self._skip(after))
             return Moment(year, month), after
         behind = self._skip(at + 1)
         digits = self._digits(behind)
@@ -43,9 +42,14 @@ class Worded(Singles):
                 return moment, at + 3
         return Moment(year), at + 1
 
-    def _is_month_and_year(self, at: int) -> bool:
-        """`1987 Sept 9/87`; but `1987 Sept 14-15` names two days."""
-        return self._is_pair(at) and self.tokens[at + 1].text == "/"
+    def _month_day_of_year(self, year: str, month: int, at: int) -> Found:
+        """`1987 Sept 9`, `1987 Sept 14/15`; but `1987 Sept 9/87` repeats the year, or month and year."""
+        day = int(self._digits(at))
+        if not (self._is_pair(at) and self._text(at + 1) == "/" and self._digits(at + 2) in (year, year[2:])):
+            return Moment(year, month, day), at + 1
+        moment = Moment(year, month)
+        moment.doubts = (("DT16", "a date said twice, or its day", (moment.edtf, f"{moment.edtf}-{day:02}")),)
+        return moment, at + 3
 
     def _opens_span(self, at: int, after: int) -> bool:
         """`1987-April 1988`: the month belongs to the year behind it."""

@@ -62,8 +62,8 @@ WEEKDAYS: Final[dict[str, int]] = {
 # Words for "about"; the date gets "~".
 ABOUT: Final[frozenset[str]] = _words(
     """
-    circa ca c cca approx approximately approximate about abt around est estimated roughly near um etwa gegen
-    ungefahr zirka vers env environ autour hacia alrededor aproximadamente aprox
+    circa ca c cca cir circ crica approx approximately approximate about abt around est estimated roughly near
+    um etwa gegen ungefahr zirka vers env environ autour hacia alrededor aproximadamente aprox
     """
 )
 
@@ -76,8 +76,11 @@ PERHAPS: Final[frozenset[str]] = _words(
 )
 
 # Words that open or close a span on one side.
-BEFORE: Final[frozenset[str]] = _words("before pre vor avant antes prior by")
-AFTER: Final[frozenset[str]] = _words("after post nach apres despues")
+BEFORE: Final[frozenset[str]] = _words("before pre ante vor avant antes prior earlier")
+AFTER: Final[frozenset[str]] = _words("after post nach apres despues later")
+AT_LATEST: Final[frozenset[str]] = _words("by atlatest spatestens")
+AT_EARLIEST: Final[frozenset[str]] = _words("atearliest fruhestens")
+NOT: Final[frozenset[str]] = _words("not no nicht pas")
 SINCE: Final[frozenset[str]] = _words("since seit ab depuis desde onwards onward from")
 UNTIL: Final[frozenset[str]] = _words("until till til bis jusque jusqu hasta to")
 NOW: Final[frozenset[str]] = _words(
@@ -85,7 +88,7 @@ NOW: Final[frozenset[str]] = _words(
     present now current ongoing today date heute presente actualidad
     """
 )
-BETWEEN: Final[frozenset[str]] = _words("between zwischen entre btw btwn bet")
+BETWEEN: Final[frozenset[str]] = _words("between zwischen entre btw btwn bet betw")
 
 RANGE: Final[frozenset[str]] = _words(
     """
@@ -172,7 +175,7 @@ UNSURE: Final[frozenset[str]] = _words(
 FILLER: Final[frozenset[str]] = _words(
     """
     the of on de del des d le la les el los las die den dem der von vom am an im in year sic ie season seasons semester
-    years yr
+    years yr sometime during en decade either
     annee ano jahr jahre jahren
     """
 )
@@ -180,13 +183,39 @@ FILLER: Final[frozenset[str]] = _words(
 # A date right after one of these is the date of the recording, even a bare year.
 CUES: Final[frozenset[str]] = _words(
     """
-    in recorded taped videotaped filmed shot aired broadcast dated date dates year produced made released
+    in en during recorded taped videotaped filmed shot aired broadcast dated date dates year produced made released
     recording tx air airdate release premiere production publication transmitted transmission premiered rec made
     issued published created copyright c r aufgenommen aufnahme gesendet sendung datum jahr gedreht enregistre
     diffuse tourne date annee grabado emitido fecha ano filmado on edited performed live
     bulk inclusive incl predominantly
     """
+) | frozenset(DATE_TYPES)
+
+# What is counted: the figure behind it is no day, unless a month follows. Behind the first kind it may then be either.
+NUMBERED: Final[frozenset[str]] = _words(
+    """
+    tape tapes reel reels disc disk disque vol volume no nos nr num number numero ep episode part parts pt teil folge
+    band bande cassette kassette cinta rollo rolle bobine box item side chapter shelf folder
+    """
 )
+SHOWN: Final[frozenset[str]] = _words(
+    "can track lecture lesson copy take show program programme prog session scene film meeting class concert"
+)
+
+_ONES: Final = "first second third fourth fifth sixth seventh eighth ninth"
+_TEENS: Final = (
+    "tenth eleventh twelfth thirteenth fourteenth fifteenth sixteenth seventeenth eighteenth nineteenth twentieth"
+)
+ORDINALS: Final[dict[str, int]] = {
+    **{word: number for number, word in enumerate(f"{_ONES} {_TEENS}".split(), 1)},
+    **{f"twenty-{word}": number for number, word in enumerate(_ONES.split(), 21)},
+    "thirtieth": 30,
+    "thirty-first": 31,
+    "primero": 1,
+    "premier": 1,
+    "erster": 1,
+    "ersten": 1,
+}
 
 # Whole texts that mean that no date is known (after punctuation and spaces are taken out).
 NO_DATE: Final[frozenset[str]] = _words(

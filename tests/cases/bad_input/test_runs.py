@@ -109,22 +109,39 @@ def test_xml_with_an_external_entity_stops_the_run_and_is_not_followed(tmp_path:
     assert "555-0142" not in result.output + checked.output
 
 
-def test_an_empty_file_is_a_finding(tmp_path: Path) -> None:
-    result = convert(tmp_path, text_file(tmp_path, ""))
+NOTHING: dict[str, Callable[[Path], Path]] = {
+    "an empty file": lambda folder: text_file(folder, ""),
+    "blank lines": lambda folder: text_file(folder, "\n\n"),
+    "white space": lambda folder: text_file(folder, " , \n"),
+    "an empty sheet": lambda folder: workbook(folder, grid([])),
+    "a header without rows": lambda folder: text_file(folder, "Tape,Title\n"),
+    "a header and white space": lambda folder: text_file(folder, "Tape,Title\n , \n"),
+}
+
+
+@pytest.mark.parametrize("case", NOTHING)
+def test_a_run_without_a_row_stops_and_leaves_the_last_good_output(case: str, tmp_path: Path) -> None:
+    path = NOTHING[case](tmp_path)
+    assert_refused(convert(tmp_path, path), tmp_path, path.name, "has no row to read")
+    good = convert(tmp_path, text_file(tmp_path, GOOD, "good.csv"))
+    assert good.exit_code == 0, good.output
+    before = sorted((tmp_path / "out").rglob("*.xml"))
+    assert convert(tmp_path, path).exit_code == 3
+    assert sorted((tmp_path / "out").rglob("*.xml")) == before != []
+    checked = CliRunner().invoke(main, ["validate", str(path), "--mapping", str(tmp_path / "mapping.toml")])
+    assert checked.exit_code == 1
+    assert "has no row to read" in checked.output
+
+
+@pytest.mark.parametrize(("rows", "code"), [([], "SH08"), ([["Tape", "Title"]], "SH10")], ids=["empty", "header alone"])
+def test_an_empty_sheet_beside_others_is_a_finding(rows: list[list[object]], code: str, tmp_path: Path) -> None:
+    def fill(sheet: Any) -> None:
+        grid([["Tape", "Title"], ["0117", "Dusk"]])(sheet)
+        grid(rows)(sheet.parent.create_sheet("Tapes 2"))
+
+    result = convert(tmp_path, workbook(tmp_path, fill))
     assert result.exit_code == 0, result.output
-    assert "SH08" in codes(tmp_path)
-
-
-def test_an_empty_sheet_is_a_finding(tmp_path: Path) -> None:
-    result = convert(tmp_path, workbook(tmp_path, grid([])))
-    assert result.exit_code == 0, result.output
-    assert "SH08" in codes(tmp_path)
-
-
-def test_a_header_without_rows_is_a_finding(tmp_path: Path) -> None:
-    result = convert(tmp_path, text_file(tmp_path, "Tape,Title\n"))
-    assert result.exit_code == 0, result.output
-    assert "SH10" in codes(tmp_path)
+    assert code in codes(tmp_path)
 
 
 def test_a_missing_sheet_stops_the_run(tmp_path: Path) -> None:
