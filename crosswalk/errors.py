@@ -18,6 +18,10 @@ class CannotContinue(Exception):
         self.next_step = next_step
         super().__init__(f"{place}: {problem}" + (f"; {next_step}" if next_step else ""))
 
+    def __reduce__(self) -> tuple[type[CannotContinue], tuple[object, ...]]:
+        """So that it can come from another process."""
+        return type(self), (self.place, self.problem, self.next_step)
+
 
 class UnreadableInput(CannotContinue):
     """A file that cannot be read as what it claims to be, or that exceeds a limit."""
@@ -35,6 +39,10 @@ class MappingError(CannotContinue):
     def __init__(self, place: object, problem: str, next_step: str = "", also: Iterable[MappingError] = ()) -> None:
         super().__init__(place, problem, next_step)
         self.also = tuple(also)
+
+    def __reduce__(self) -> tuple[type[CannotContinue], tuple[object, ...]]:
+        """So that it can come from another process."""
+        return type(self), (self.place, self.problem, self.next_step, self.also)
 
     def __str__(self) -> str:
         return "\n".join([super().__str__(), *map(str, self.also)])

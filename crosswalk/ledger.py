@@ -79,12 +79,24 @@ class Ledger:
     {'delivered': 1, 'kept back': 0, 'set aside': 1, 'refused': 0}
     """
 
-    def __init__(self, out: TextIO | None = None) -> None:
+    def __init__(self, out: TextIO | None = None, header: bool = True) -> None:
         self.cells_read = 0
         self._sums: Counter[Account] = Counter()
         self._out = out
-        if out is not None:
+        if out is not None and header:
             out.write(_line(HEADER))
+
+    @property
+    def lists(self) -> bool:
+        """Whether it lists the cells."""
+        return self._out is not None
+
+    def take(self, other: Ledger) -> None:
+        """Takes over what another ledger, which keeps its list in memory, has counted and listed."""
+        self.cells_read += other.cells_read
+        self._sums.update(other._sums)
+        if self._out is not None and isinstance(other._out, io.StringIO):
+            self._out.write(other._out.getvalue())
 
     def read(self, cells: int) -> None:
         """That so many non-empty cells were read."""

@@ -11,6 +11,7 @@ from crosswalk.mapping.assemble import Assembled, assemble
 from crosswalk.mapping.model import Example, Lookup
 from crosswalk.mapping.model import Mapping as MappingFile
 from crosswalk.mapping.plan import Readers, bind
+from crosswalk.mapping.rows import unnamed
 from crosswalk.mapping.store import StoredRow
 from crosswalk.mapping.targets import Target, resolve
 from crosswalk.records import Asset, Node
@@ -48,10 +49,10 @@ def _of_example(mapping: MappingFile, example: Example, readers: Readers) -> Ite
     headings = [Heading(index, text) for index, text in enumerate(example.row)]
     plan = bind(mapping, ExampleSheet(mapping.path, "", headings), readers, _tables(mapping, example))
     plan.warm()
-    made = assemble([(plan, StoredRow(0, 2, list(example.row.values())))])
-    for one in made.findings:
-        if one.code == "MP01":
-            yield f'no entry of the mapping carries the column of "{one.value}"'
+    row = StoredRow(0, 2, list(example.row.values()))
+    made = assemble([(plan, row)])
+    for one in unnamed(plan, row):
+        yield f'no entry of the mapping carries the column of "{one.value}"'
     for path, expected in example.expect.items():
         target = resolve(path)
         if target is None:

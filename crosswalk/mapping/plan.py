@@ -76,7 +76,7 @@ class Plan(msgspec.Struct):
     companions: dict[int, tuple[int, ...]] = {}  # columns that only say more about others -> those others
     quoted_only: tuple[int, ...] = ()  # columns that are carried in constants alone
     private: frozenset[int] = frozenset()  # columns that never go to the public
-    unmapped: set[int] = set()  # columns that no entry names and that were seen with content
+    unnamed: set[int] = set()  # columns that no entry names and that were not yet seen with content
 
     def widen(self, width: int) -> None:
         """Gives addresses to cells that stand beyond the last heading."""
@@ -123,9 +123,10 @@ def bind(
     for one in bound:
         one.file, one.sheet, one.sound = Path(sheet.file).name, sheet.name, readers.sound(one.column.read)
         _join(one, by_index)
+    fixed = _fixed(mapping, found, uses)
     return Plan(
         mapping=mapping, file=Path(sheet.file).name, sheet=sheet.name, width=found.width,
-        bound=bound, fixed=_fixed(mapping, found, uses), keys=[by_index[i] for i in keys],
+        bound=bound, fixed=fixed, keys=[by_index[i] for i in keys],
         settled=[_settled(mapping, spec, sheet) for spec in mapping.constant if not spec.quotes],
         quoting=[_in_house(one, by_index) for one in quoting],
         marks=[mark for rule in mapping.mark if (mark := _mark(mapping, rule, found)) is not None],
@@ -133,6 +134,7 @@ def bind(
         columns=_columns(sheet, found, by_index), address=sheet.address,
         ditto=frozenset(map(fold, mapping.ditto)), by_index=by_index, headings=list(found.texts.values()),
         companions={i: mains for i, mains in uses.mains.items() if i not in uses.carried | uses.quoted},
+        unnamed={index for index, entry in fixed.items() if entry.code},
         quoted_only=tuple(sorted(uses.quoted - uses.carried - set(uses.mains))),
         private=frozenset(one.index for one in bound if one.target is not None and not one.column.public),
     )  # fmt: skip

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import msgspec
 
 from crosswalk.findings import Finding, Origin, finding
@@ -110,6 +112,16 @@ def skipped(plan: Plan, texts: list[str]) -> str:
     return ""
 
 
+def unnamed(plan: Plan, row: StoredRow) -> Iterator[Finding]:
+    """A finding for each column that no entry names, where the row is the first to fill it."""
+    for index in sorted(plan.unnamed):
+        if _filled(row.texts, index) and index not in row.errors:
+            plan.unnamed.remove(index)
+            text = row.texts[index][:60]
+            place = Origin(file=plan.file, cell=plan.address(row.number, index))
+            yield finding("MP01", place, f'no entry carries this column; its first text is "{text}"', value=text)
+
+
 def map_row(mapped: MappedRow) -> None:
     """Maps one row. Nothing in it can stop the run."""
     plan, row = mapped.plan, mapped.row
@@ -176,8 +188,6 @@ def _elsewhere(mapped: MappedRow) -> None:
     for index, entry in plan.fixed.items():
         if index < limit and texts[index] and index not in entries:
             entries[index] = entry
-            if entry.code and index not in plan.unmapped:
-                _unmapped(mapped, index)
     for index in range(plan.width, limit):
         if texts[index]:
             entries[index] = SURPLUS
@@ -195,13 +205,6 @@ def _exception(mapped: MappedRow, bound: Bound, outcome: Outcome) -> None:
         message = doubt.message if text[:60] in doubt.message else f'"{text[:60]}": {doubt.message}'
         place = mapped.place(bound.index)
         mapped.findings.append(finding(doubt.code, place, message, value=text, suggestions=doubt.suggestions))
-
-
-def _unmapped(mapped: MappedRow, index: int) -> None:
-    mapped.plan.unmapped.add(index)
-    text = mapped.row.texts[index][:60]
-    message = f'no entry carries this column; its first text is "{text}"'
-    mapped.findings.append(finding("MP01", mapped.place(index), message, value=text))
 
 
 def _quoted(mapped: MappedRow) -> None:

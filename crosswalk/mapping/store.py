@@ -8,6 +8,9 @@ from __future__ import annotations
 import sqlite3
 import tempfile
 from collections.abc import Iterator
+from contextlib import closing
+from itertools import count, groupby, islice
+from operator import itemgetter
 from pathlib import Path
 
 import msgspec
@@ -74,10 +77,32 @@ class RowStore:
 
     def groups(self) -> Iterator[list[StoredRow]]:
         """All groups. The store is empty afterwards."""
+        for block in self.blocks(1):
+            yield from block
+
+    def blocks(self, size: int, first: int = 0, step: int = 1) -> Iterator[list[list[StoredRow]]]:
+        """The groups in blocks of that size: every `step`-th one from the `first` on. The store is empty afterwards.
+
+        What comes back may be run through in a forked process."""
+        if self._file is not None:
+            self._file.seal()
+        return self._blocks(self._file.groups() if self._file is not None else self._drain(), size, first, step)
+
+    def _blocks(
+        self, groups: Iterator[list[bytes]], size: int, first: int, step: int
+    ) -> Iterator[list[list[StoredRow]]]:
         decode = self._decode
-        groups = self._file.groups() if self._file is not None else self._drain()
-        for group in groups:
-            yield [decode(packed) for packed in group]
+        for number in count():
+            block = list(islice(groups, size))
+            if not block:
+                return
+            if number % step == first:
+                yield [[decode(packed) for packed in group] for group in block]
+
+    def blocks_of(self, size: int) -> int:
+        """How many blocks of that size there are."""
+        groups = self._file.keys if self._file is not None else len(self._groups)
+        return -(-groups // size)
 
     def close(self) -> None:
         """Removes the temporary file, if there is one."""
@@ -103,7 +128,8 @@ class _SpillFile:
 
     def __init__(self) -> None:
         self._folder = tempfile.TemporaryDirectory(prefix="crosswalk-")
-        self._db = sqlite3.connect(Path(self._folder.name) / "rows.sqlite", isolation_level=None)
+        self._path = Path(self._folder.name) / "rows.sqlite"
+        self._db = sqlite3.connect(self._path, isolation_level=None)
         self._db.executescript(
             "PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF; PRAGMA cache_size = -16000; PRAGMA temp_store = FILE;"
             "CREATE TABLE keys (key TEXT PRIMARY KEY, first INTEGER) WITHOUT ROWID;"
@@ -111,26 +137,27 @@ class _SpillFile:
             "BEGIN"
         )
         self._count = 0
+        self.keys = 0
 
     def add(self, key: str, packed: bytes) -> None:
         self._count += 1
         found = self._db.execute("SELECT first FROM keys WHERE key = ?", (key,)).fetchone()
         first = found[0] if found else self._count
         if not found:
+            self.keys += 1
             self._db.execute("INSERT INTO keys VALUES (?, ?)", (key, first))
         self._db.execute("INSERT INTO rows VALUES (?, ?, ?)", (first, self._count, packed))
 
+    def seal(self) -> None:
+        if self._db.in_transaction:
+            self._db.execute("COMMIT")
+
     def groups(self) -> Iterator[list[bytes]]:
-        current = -1
-        group: list[bytes] = []
-        for first, packed in self._db.execute("SELECT first, packed FROM rows ORDER BY first, seq"):
-            if first != current and group:
-                yield group
-                group = []
-            current = first
-            group.append(packed)
-        if group:
-            yield group
+        # A connection of its own, since one must not be carried into another process.
+        with closing(sqlite3.connect(self._path)) as reading:
+            rows = reading.execute("SELECT first, packed FROM rows ORDER BY first, seq")
+            for _, group in groupby(rows, itemgetter(0)):
+                yield [packed for _, packed in group]
 
     def close(self) -> None:
         self._db.close()

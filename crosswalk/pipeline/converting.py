@@ -5,13 +5,14 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, closing
 from functools import partial
 from pathlib import Path
 from typing import TextIO
 
 import msgspec
 
+from crosswalk.checks.index import RecordIndex
 from crosswalk.checks.place import Place
 from crosswalk.checks.rules import check_record
 from crosswalk.delivery.folder import ACCOUNT, OutputFolder
@@ -19,9 +20,10 @@ from crosswalk.errors import CannotContinue, UnreadableInput
 from crosswalk.findings import Finding
 from crosswalk.ledger import Ledger
 from crosswalk.mapping.assemble import Assembled, assemble
-from crosswalk.mapping.store import RowStore
+from crosswalk.mapping.store import RowStore, StoredRow
+from crosswalk.pipeline.blocks import Work, write_blocks
 from crosswalk.pipeline.gather import Source, find_mapping, gather
-from crosswalk.pipeline.produce import Item, checked, produce
+from crosswalk.pipeline.produce import Index, Item, checked, produce
 from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, Writer, steady_memory
 from crosswalk.pipeline.walking import files_in
 from crosswalk.records import Asset, Collection, Record
@@ -49,10 +51,11 @@ def convert(inputs: Iterable[str | Path], options: Options) -> Outcome:
     with steady_memory(), ExitStack() as stack:
         folder = stack.enter_context(OutputFolder(options.out))
         run = open_run(options, folder, stack, is_sheet=bool(mappings))
-        records = _from_sheets(paths, mappings, run, stack) if mappings else _from_documents(paths, run)
-        collection = Collection() if mappings else collection_of_all(paths)
-        written = msgspec.structs.replace(write_options(options, run), collection=collection)
-        produce(records, standard, written, folder, run)
+        if mappings:
+            _sheets(paths, mappings, standard, folder, run)
+        else:
+            written = msgspec.structs.replace(write_options(options, run), collection=collection_of_all(paths))
+            produce(_from_documents(paths, run), standard, written, folder, run)
         if run.outcome.held:
             folder.write(HELD, held_list(run).encode())
         return with_page(run.finish(is_sheet=bool(mappings)), "convert", folder)
@@ -116,9 +119,9 @@ def write_options(options: Options, run: Run) -> WriteOptions:
     )  # fmt: skip
 
 
-def from_rows(sources: list[Source], store: RowStore) -> Iterator[Assembled]:
-    """The records of the rows in a store."""
-    for group in store.groups():
+def from_rows(sources: list[Source], groups: Iterable[list[StoredRow]]) -> Iterator[Assembled]:
+    """The records of groups of rows."""
+    for group in groups:
         yield assemble((sources[row.source].plan, row) for row in group)
 
 
@@ -127,11 +130,21 @@ def rules(strict: bool = False) -> Callable[[Record], list[Finding]]:
     return partial(check_record, place=Place())
 
 
-def _from_sheets(paths: list[Path], mappings: list[Path], run: Run, stack: ExitStack) -> Iterator[Item]:
-    store = RowStore()
-    stack.callback(store.close)
-    sources = gather([(path, mappings) for path in paths], store, run)
-    for assembled in checked(from_rows(sources, store), rules(), run):
+def _sheets(paths: list[Path], mappings: list[Path], standard: Standard, folder: OutputFolder, run: Run) -> None:
+    options = run.options
+    with closing(RowStore()) as store:
+        sources = gather([(path, mappings) for path in paths], store, run)
+        if standard.batches_apart and not (options.one_each or options.losses):
+            work = Work(partial(_items, sources), standard, partial(write_options, options), run)
+            write_blocks(partial(store.blocks, options.batch), store.blocks_of(options.batch), work, folder)
+            return
+        index = RecordIndex()
+        produce(_items(sources, store.groups(), index, run), standard, write_options(options, run), folder, run)
+        run.log.add(index.findings())
+
+
+def _items(sources: list[Source], groups: Iterable[list[StoredRow]], index: Index, run: Run) -> Iterator[Item]:
+    for assembled in checked(from_rows(sources, groups), rules(), run, index):
         if run.options.public:
             copy = public_copy(assembled.asset, lambda _: True)
             yield Item(copy.asset, assembled.rows, copy.kept)

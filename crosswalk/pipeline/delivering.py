@@ -10,6 +10,7 @@ from typing import IO
 
 import msgspec
 
+from crosswalk.checks.index import RecordIndex
 from crosswalk.checks.run import AnyProfile, load_profile, profiles
 from crosswalk.delivery.folder import OutputFolder
 from crosswalk.delivery.job import Job, Output, load_job
@@ -118,7 +119,8 @@ def _through_the_gate(job: Job, run: Run, stack: ExitStack, spools: _Spools) -> 
     profile = _profile(job)
     going = Going(stack.enter_context(_temporary()), sources)
     ruled: set[str] = set()
-    for assembled in checked(spools.passing(from_rows(sources, store)), rules(), run):
+    index = RecordIndex()
+    for assembled in checked(spools.passing(from_rows(sources, store.groups())), rules(), run, index):
         names = [identifier.text for identifier in assembled.asset.identifiers]
         ruled.update(map(fold, names))
         ruling = review.of(names)
@@ -127,6 +129,7 @@ def _through_the_gate(job: Job, run: Run, stack: ExitStack, spools: _Spools) -> 
             hold(assembled.asset, assembled.rows, why, ruling.reason, run, cell)
         elif may_go(assembled, review.is_open, profile, run):
             going.add(assembled)
+    run.log.add(index.findings())
     _report_strays(review, ruled, run)
     for item in going.items():
         assert isinstance(item.record, Asset)

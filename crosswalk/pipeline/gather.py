@@ -20,7 +20,7 @@ from crosswalk.mapping.examples import differences
 from crosswalk.mapping.model import Mapping
 from crosswalk.mapping.plan import Plan, Readers, bind, context, unmatched
 from crosswalk.mapping.readers import readers_of
-from crosswalk.mapping.rows import key_of, skipped
+from crosswalk.mapping.rows import key_of, skipped, unnamed
 from crosswalk.mapping.store import RowStore, StoredRow
 from crosswalk.pipeline.assign import Assigned, assign, lookup_sheets, lookup_tables
 from crosswalk.pipeline.run import Run
@@ -161,6 +161,8 @@ def _read_rows(source: Source, number: int, store: RowStore, run: Run) -> None:
         if len(row.texts) > len(plan.columns.before):
             plan.widen(len(row.texts))
         ledger.read(len(row.texts) - row.texts.count(""))
+        if plan.unnamed:
+            run.log.add(unnamed(plan, stored))
         for bound, texts in source.evidence:
             if bound.index < len(stored.texts) and len(texts) < EVIDENCE:
                 texts.add(stored.texts[bound.index])

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
+from typing import Protocol
 
 import msgspec
 
-from crosswalk.checks.index import RecordIndex
 from crosswalk.delivery.folder import OutputFolder
 from crosswalk.findings import Finding, Severity
 from crosswalk.ledger import Account, Entry
@@ -17,6 +17,13 @@ from crosswalk.pipeline.run import Held, Run
 from crosswalk.records import Record, located
 from crosswalk.rights.gate import NOT_PUBLIC, Kept
 from crosswalk.standards.base import Document, Standard, WriteOptions, standards
+
+
+class Index(Protocol):
+    """What notes identifiers and relations."""
+
+    def add(self, record: Record, /) -> None:
+        """Notes those of one record."""
 
 
 class Item(msgspec.Struct):
@@ -38,8 +45,16 @@ def produce(
     run: Run,
     prefix: str = "",
 ) -> None:
-    """Writes records as a standard. A document that its schema refuses is written again without the records at fault;
-    those are held."""
+    """Writes records as a standard."""
+    for document in produced(items, standard, options, run):
+        folder.write(prefix + document.name, document.content)
+        run.outcome.documents.append(prefix + document.name)
+        run.progress("writing", run.outcome.delivered)
+
+
+def produced(items: Iterable[Item], standard: Standard, options: WriteOptions, run: Run) -> Iterator[Document]:
+    """Records as valid documents of a standard. A document that its schema refuses is written again without the records
+    at fault; those are held."""
     assert standard.write is not None
     check = document_check(standard)
     if standard.records_valid_as:
@@ -47,10 +62,7 @@ def produce(
     waiting: deque[Item] = deque()
     for document in standard.write(_fed(items, waiting), options):
         batch = [waiting.popleft() for _ in document.records]
-        for good in _valid(document, batch, standard, options, check, run):
-            folder.write(prefix + good.name, good.content)
-            run.outcome.documents.append(prefix + good.name)
-        run.progress("writing", run.outcome.delivered)
+        yield from _valid(document, batch, standard, options, check, run)
     while waiting:  # a standard whose documents name no records: they are in the last one
         settle(waiting.popleft(), run)
 
@@ -167,11 +179,10 @@ def title_of(record: Record) -> str:
 
 
 def checked(
-    records: Iterable[Assembled], check: Callable[[Record], list[Finding]], run: Run
+    records: Iterable[Assembled], check: Callable[[Record], list[Finding]], run: Run, index: Index
 ) -> Iterator[Assembled]:
     """Passes on the records that may go out as far as the record rules are concerned; the rest is held. What only shows
-    between records is found when the last one has passed."""
-    index = RecordIndex()
+    between records is noted in the index."""
     for number, assembled in enumerate(records, 1):
         run.log.add(assembled.findings)
         found = check(assembled.asset)
@@ -188,7 +199,6 @@ def checked(
             yield assembled
         else:
             hold(assembled.asset, assembled.rows, "incomplete", lacking.message, run, lacking.origin.cell)
-    run.log.add(index.findings())
 
 
 INCOMPLETE = {"RC01", "RC02"}  # without these elements and attributes a document is not valid

@@ -40,6 +40,7 @@ class Options(msgspec.Struct, frozen=True, kw_only=True):
     one_each: bool = False
     batch: int = 500
     ledger: bool = True
+    workers: int = 1  # processes, for large sheets
     strict: bool = False
     decisions: str = ""
     base_uri: str = "https://example.org/"
@@ -88,7 +89,8 @@ class Outcome(msgspec.Struct, kw_only=True):
 class FindingLog:
     """Takes findings as they come: counts all, keeps the first ones, writes all to a file where it is given one."""
 
-    def __init__(self, out: TextIO | None = None) -> None:
+    def __init__(self, out: TextIO | None = None, kept: int | None = KEPT_FINDINGS) -> None:
+        self._most = kept
         self.counts: Counter[str] = Counter()
         self.severities: Counter[str] = Counter()
         self.kept: list[Finding] = []
@@ -101,7 +103,7 @@ class FindingLog:
         for one in found:
             self.counts[one.code] += 1
             self.severities[one.severity.word] += 1
-            if len(self.kept) < KEPT_FINDINGS:
+            if self._most is None or len(self.kept) < self._most:
                 self.kept.append(one)
             if self._writer is not None:
                 self._writer.writerow(_row(one))

@@ -213,7 +213,7 @@ def _from_sheet(file: Path, options: ValidateOptions) -> Iterator[tuple[Record |
         nowhere = Place(file=str(file))
         for one in log.kept:
             yield one, nowhere
-        for assembled in from_rows(sources, store):
+        for assembled in from_rows(sources, store.groups()):
             for one in assembled.findings:
                 yield one, nowhere
             asset = located(assembled.asset)

@@ -88,6 +88,7 @@ class Standard(msgspec.Struct, frozen=True, kw_only=True):
     write: Write | None = None
     schema: str = ""  # the file in schemas/ that its documents are valid against
     losses: tuple[Loss, ...] = ()
+    batches_apart: bool = False  # nothing in the document of one batch depends on the other batches
     records_valid_as: str = ""  # the standard that each record must be valid in before it is written in this one
 
 

@@ -22,6 +22,15 @@ def safe_name(identifier: str) -> str:
     return f"_{name}" if _RESERVED.match(name) else name
 
 
+def numbered(stem: str, number: int) -> str:
+    """The name of a document among several, without its suffix.
+
+    >>> numbered("records", 7)
+    'records-0007'
+    """
+    return f"{stem}-{number:04d}"
+
+
 class Names:
     """Gives each identifier a name of its own, in the order in which they come; case does not tell names apart.
 

@@ -40,4 +40,5 @@ STANDARD = Standard(
     read=read,
     write=write,
     schema="pbcore-2.1.xsd",
+    batches_apart=True,
 )

@@ -8,7 +8,7 @@ from typing import cast
 from crosswalk.errors import CannotContinue
 from crosswalk.records import NAMESPACE, ROOTS, Asset, Collection, Instantiation, Record, shape
 from crosswalk.standards.base import Document, WriteOptions
-from crosswalk.standards.naming import Names
+from crosswalk.standards.naming import Names, numbered
 from crosswalk.standards.pbcore_compile import writer
 from crosswalk.xmlio import FORBIDDEN, escape_attribute
 
@@ -69,7 +69,7 @@ def write(records: Iterable[Record], options: WriteOptions) -> Iterator[Document
             identifier = identifier_of(batch[0])
             yield Document(names.unique(identifier) + ".xml", write_record(batch[0]), (identifier,))
         else:
-            yield _collection(cast("list[Asset]", batch), f"{options.stem}-{number:04d}.xml", options.collection)
+            yield _collection(cast("list[Asset]", batch), f"{numbered(options.stem, number)}.xml", options.collection)
 
 
 def _batches(records: Iterable[Record], options: WriteOptions) -> Iterator[list[Record]]:

@@ -43,7 +43,7 @@ class Decisions:
         self._by_text: dict[tuple[str, str], Decision] = {}
         for row in self.rows:
             self._by_text.setdefault((row.kind, _same(row.text)), row)
-        self._used: set[tuple[str, str]] = set()
+        self.used: set[tuple[str, str]] = set()
 
     def reading(self, kind: str, text: str) -> Reading | None:
         """The decided reading of a wording, None where nobody decided it. A decision for no value (`decided` empty)
@@ -54,7 +54,7 @@ class Decisions:
         row = self._by_text.get(key)
         if row is None:
             return None
-        self._used.add(key)
+        self.used.add(key)
         return Reading(row.decided or None, How.DECISION, rule=f"{self.file}:{row.line}" if row.line else self.file)
 
     def apply(self, kind: str, text: str, context: Context) -> Reading:
@@ -76,7 +76,7 @@ class Decisions:
         return [
             self._finding("DE01", row, f'nothing reads "{row.text}" as {row.kind}')
             for key, row in self._by_text.items()
-            if key not in self._used
+            if key not in self.used
         ]
 
     def _checked(self, row: Decision, context: Context) -> list[Finding]:

@@ -34,7 +34,7 @@ class Mapped:
             store = RowStore(in_memory_bytes)
             stack.callback(store.close)
             plans = gather([(source, list(mappings)) for source in sources], store, run)
-            self.assembled: list[Assembled] = list(from_rows(plans, store))
+            self.assembled: list[Assembled] = list(from_rows(plans, store.groups()))
         for one in self.assembled:
             run.log.add(one.findings)
             for row in one.rows:

@@ -78,7 +78,7 @@ def records(source: Path, mapping: Path) -> list[Asset]:
         stack.callback(store.close)
         run = Run(Options(out=Path("nowhere"), decisions=DECISIONS), Ledger(), FindingLog())
         sources = gather([(source, [mapping])], store, run)
-        return [one.asset for one in from_rows(sources, store)]
+        return [one.asset for one in from_rows(sources, store.groups())]
 
 
 def lines(assets: list[Asset], path: Path, evidence: bool = False) -> Path:
