@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from crosswalk.values.dates import words
 from crosswalk.values.dates.counts import serial
-from crosswalk.values.dates.edges import DoubtRow
+from crosswalk.values.dates.edges import BEYOND, DoubtRow, stepped
 from crosswalk.values.dates.edtf import is_edtf
 from crosswalk.values.dates.grammar import Expression, Grammar, Parsed
 from crosswalk.values.dates.joining import joined
@@ -45,11 +45,15 @@ def read_date(text: str, context: Context = NO_CONTEXT) -> Reading:
     >>> [doubt.code for doubt in read_date("31.4.87").doubts]
     ['DT02']
     """
-    return quick(text, context) or planned(text, context, considered)
+    shortly = quick(text, context)
+    if shortly:
+        return shortly
+    reading = planned(text, context, considered)
+    return stepped(reading) if reading.rule in BEYOND else reading
 
 
 def considered(text: str, context: Context) -> Reading:
-    """The reading by the whole grammar, without the shortcut for usual shapes.
+    """The reading by the whole grammar, without the shortcut for usual shapes and before `stepped`.
 
     Where one date of the text decides the order of day and month, it decides it for all of them.
     """
@@ -121,7 +125,8 @@ def _one(made: Expression, parsed: Parsed, context: Context) -> Reading:
     doubts += _surroundings(made, parsed, value) + (_sense(value, context) if value else [])
     if value is None:
         return _reading(None, doubts, How.UNREAD)
-    return _reading(value, doubts, How.PATTERN, "prose" if parsed.others else "date-words", _also(made, parsed))
+    rule = made.bound if made.bound in BEYOND and ".." in value else "prose" if parsed.others else "date-words"
+    return _reading(value, doubts, How.PATTERN, rule, _also(made, parsed))
 
 
 def _surroundings(made: Expression, parsed: Parsed, value: str | None) -> list[DoubtRow]:
@@ -171,7 +176,7 @@ def _several(parsed: Parsed, context: Context) -> Reading:
 def _agrees(reading: Reading, value: str | None) -> bool:
     """Whether a date is the one of that value, or may be: `9/4/87 (Sept. 4, 1987)`."""
     undecided = reading.doubts and reading.doubts[0].code == "DT03" and value in reading.doubts[0].suggestions
-    return value is not None and (reading.value == value or bool(undecided))
+    return value is not None and (reading.value == value or bool(undecided)) and reading.rule not in BEYOND
 
 
 def _reading(

@@ -43,6 +43,8 @@ SEASONS: Final[dict[str, int]] = {
     for word in words.split()
 }
 
+MONTH: Final = "|".join(sorted((*MONTHS, *SEASONS), reverse=True))  # any of them, in a pattern
+
 WEEKDAYS: Final[dict[str, int]] = {
     word: number
     for number, words in enumerate(
