@@ -31,6 +31,7 @@ _YEAR_MONTH = re.compile(r"\d{4}[?~%]?-[?~%]?\d\d", re.ASCII)
 _YEARS = re.compile(r"(?:^|[/\[{,.])(\d[\dX]{3})")
 _LETTER = re.compile("[A-Za-z]{3}")
 FIRST_DAY = "1900-01-01"  # the first of a workbook, and what databases take for a missing date
+_ANY_FIGURES = re.compile(r"(?=.*[?x_])[12]\d[\d?xX_]{2}-[\d?xX_]{2}-[\d?xX_]{2}", re.ASCII)
 LATEST_SENSE = 2035
 EARLIEST_SENSE = 1500  # an older year is more likely a shelf number; common practice, no source
 
@@ -72,7 +73,8 @@ def _considered(text: str, context: Context) -> Reading:
         return refused("DT04", "day 0 of a workbook's count, which stands for an empty cell")
     if len(stripped) > LONGEST:
         return refused("DT01", f"{len(stripped)} characters are too many for a date")
-    reading = _exact(stripped, context) or _count(stripped, context) or _worded(stripped, context)
+    whole = _exact(stripped, context) or _open_figures(stripped, context) or _count(stripped, context)
+    reading = whole or _worded(stripped, context)
     if reading.value == FIRST_DAY and not _LETTER.search(stripped):
         return _reading(FIRST_DAY, [("DT11", "programs fill empty cells with this day", ())], How.PATTERN, "date-words")
     return reading
@@ -94,6 +96,13 @@ def _exact(text: str, context: Context) -> Reading | None:
             return None
         doubts.append(("DT06", "a span, or two dates", (text, "{" + text.replace("/", ",") + "}")))
     return _reading(text, doubts, How.EXACT)
+
+
+def _open_figures(text: str, context: Context) -> Reading | None:
+    """`1995-09-1?`, `199x-09-14`: single figures that were left open, EDTF level 2."""
+    written = _ANY_FIGURES.fullmatch(text)
+    edtf = re.sub("[?x_]", "X", text)
+    return _reading(edtf, _sense(edtf, context), How.PATTERN, "open-figures") if written and is_edtf(edtf) else None
 
 
 def _count(text: str, context: Context) -> Reading | None:

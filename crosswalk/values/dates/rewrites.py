@@ -15,7 +15,7 @@ _ORDINAL: Final = "|".join(sorted(ORDINALS, reverse=True))
 _PLAUSIBLE: Final = r"(\d{4}|3[2-9]|[4-9]\d)"  # a year: two figures that are no day
 _Y: Final = r"(\d{4}|\d\d)(?![\d/])"
 _D: Final = r"(0?[1-9]|[12]\d|3[01])"
-_DASH: Final = r"(\s?[-–&+,]\s?|\s(?:to|and)\s)"
+_DASH: Final = r"(\s?[-–&+,]\s?|\s(?:to|and|or)\s)"
 
 Replacement = str | Callable[[re.Match[str]], str]
 
@@ -86,6 +86,10 @@ _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     ("ish", r"\b(\d{4}s?)-?ish\b", r"ca \1"),
     ("th century", r"\b(nineteen|twentie)th(?= century)", lambda match: "19th" if match[1] == "nineteen" else "20th"),
     ("year", r"\b(?:academic|school|calendar) years?\b", "year"),
+    (("season", " year"), r"\b(\d{4})/(?=\d{4} (?:season|year)\b)", r"\1-"),
+    ("season", r"(?<=\bseason )(\d{4})/(?=\d{4}\b)", r"\1-"),
+    ("(s)", r"(?<=[a-z])\(s\)", "s"),
+    ("the ", r"\bto the (?=present)", "to "),
     ("not id", r"\b(?:place(?: of [a-z]+)?|publisher|producer|distributor) not identified\b", ""),
     ("c[", r"\bc\[(?=\d{4})", "c"),
     # in or before 1987, au plus tard en 1987, jusqu'en 1987, to 1987
