@@ -37,6 +37,7 @@ class Parsed(msgspec.Struct):
 
     expressions: list[Expression]
     others: list[str]
+    counted: list[str]  # "tape 2 of 3"
     unsure: list[str]
     strays: list[str]  # figures and month words that may belong to the date
     times: list[str]
@@ -63,7 +64,7 @@ class Grammar:
     def __init__(self, tokens: list[Token], context: Context) -> None:
         self.tokens = tokens
         self.points = PointReader(tokens, context)
-        self.found = Parsed([], [], [], [], [], [])
+        self.found = Parsed([], [], [], [], [], [], [])
 
     def parse(self) -> Parsed:
         """All expressions of the text."""
@@ -93,7 +94,9 @@ class Grammar:
             found.strays.append(token.text)
         elif token.kind == "word" and token.text not in words.FILLER:
             (found.unsure if token.text in words.UNSURE else found.others).append(token.text)
-        elif token.kind in ("num", "triple", "open", "gap", "iso", "ref"):
+        elif token.kind == "ref":
+            found.counted.append(token.text)
+        elif token.kind in ("num", "triple", "open", "gap", "iso"):
             found.others.append(token.text)
         elif token.text in "+<>=%#&≤≥":
             found.unsure.append(token.text)

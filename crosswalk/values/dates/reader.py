@@ -148,7 +148,8 @@ def _surroundings(made: Expression, parsed: Parsed, value: str | None) -> list[D
     if parsed.strays:
         doubts.append(("DT08", f'"{parsed.strays[0]}" may belong to the date', (value,)))
     coarse = all(moment.grain == 1 for moment in made.moments)
-    if any(any(map(str.isdigit, other)) for other in parsed.others) and coarse and not made.dated:
+    counted = parsed.counted and parsed.others and not made.cued
+    if coarse and not made.dated and (counted or any(any(map(str.isdigit, other)) for other in parsed.others)):
         doubts.append(("DT08", "there are other figures beside the date", (value,)))
     elif parsed.others and coarse and not made.cued:
         doubts.append(("DT13", "a year inside a text may be part of a title", (value,)))

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from typing import Final
 
 from crosswalk.values.dates.slips import mended_word, with_figures
-from crosswalk.values.dates.words import MONTH, MONTHS, NUMBERED, ORDINALS
+from crosswalk.values.dates.words import MONTH, MONTHS, ORDINALS
 
 _ORDINAL: Final = "|".join(sorted(ORDINALS, reverse=True))
 _PLAUSIBLE: Final = r"(\d{4}|3[2-9]|[4-9]\d)"  # a year: two figures that are no day
@@ -80,8 +80,6 @@ _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     (".", r"^([ivx]{2,4})\.(\d{4}|[4-9]\d)$", r"\1/\2"),
     ("/", r"^([ivx]{1,4})/(?=[4-9]\d$)", r"\1/19"),
     (".", r"(?<![\d.])(\d\d?)\.\s?[-–/]\s?(\d\d?)\.(\d\d?)\.(\d{4}|\d\d)(?!\d)", _month_first),
-    # Vol. 2 (1987)
-    ("(", rf"\b((?:{'|'.join(NUMBERED)})\.? ?(?:no\.? ?|# ?)?\d{{1,3}}),? \((?=\d{{4}}\??\)$)", r"\1, dated "),
     # around 1980: 1980-ish; the twentieth century; the academic year; what RDA says of a missing place
     ("ish", r"\b(\d{4}s?)-?ish\b", r"ca \1"),
     ("th century", r"\b(nineteen|twentie)th(?= century)", lambda match: "19th" if match[1] == "nineteen" else "20th"),
@@ -118,14 +116,14 @@ _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     # 19870403T193000 (ISO 8601 basic format)
     ("t", r"(?<!\d)(\d{4})(\d\d)(\d\d)t(\d\d)(\d\d)(\d\d)(?!\d)", r"\1-\2-\3t\4:\5:\6"),
     # 04.1987, IV.1987, IV/1987: month and year
-    (".", r"(?<![\d.])(\d\d?)\.(?=\d{4}(?![\d.]))", r"\1/"),
+    (".", r"(?<![\d.])(\d\d?)\.(?=\d{4}(?!\.?\d))", r"\1/"),
     (".", r"^(\d\d?)\.(?=(?:3[2-9]|[4-9]\d)$)", r"\1/"),
     # 1987年4月3日
     ("年", r"(\d{4})\s?年\s?(\d\d?)\s?月\s?(\d\d?)\s?日", r"\1-\2-\3"),
     ("年", r"(\d{4})\s?年\s?(\d\d?)\s?月", r"\1-\2"),
     ("年", r"(\d{4})\s?年", r"\1"),
     # title (1987), title [1987]: a comma, as in a title and year statement
-    ("(", r"(?<=[a-z])\s?\((?=\d{4}[)?])", ", "),
+    ("(", r"(?<=[a-z\d])\s?\((?=\d{4}[)?])", ", "),
     ("[", r"(?<=[a-z])\s?\[(?=\d{4}[\]?])", ", "),
     ("--", r"(?<=\d)--(?=\d)", " – "),
     # 1987 - ?: the other end is not known
@@ -137,7 +135,7 @@ _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     # 19th-20th century
     ("th", r"\b(\d\d?)(?:st|nd|rd|th)?(\s?[-–]\s?| and | to )(?=\d\d?(?:st|nd|rd|th) c)", r"\1th century\2"),
     # title: 1987, title - 1987
-    (":", r"(?<=[a-z]) ?: (?=\d{4}\b)", ", "),
+    (":", r"(?<=[a-z\d]) ?: (?=\d{4}\b)", ", "),
     (" ", r"(?<=[a-z]) [-–] (?=\d{4}$)", ", "),
     ("prior", r"\bprior to\b", "before"),
     # from 1987 on; in or before 1987; 1987 or thereabouts
