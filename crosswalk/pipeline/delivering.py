@@ -15,7 +15,7 @@ from crosswalk.checks.run import AnyProfile, load_profile, profiles
 from crosswalk.delivery.folder import OutputFolder
 from crosswalk.delivery.job import Job, Output, load_job
 from crosswalk.delivery.job import Review as ReviewSpec
-from crosswalk.errors import CannotContinue, raise_all
+from crosswalk.errors import raise_all
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Ledger
 from crosswalk.mapping.assemble import Assembled
@@ -37,8 +37,10 @@ from crosswalk.pipeline.produce import INVALID, Item, checked, hold, name_of, pr
 from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, steady_memory
 from crosswalk.records import Asset, Collection
 from crosswalk.rights.review import Line, Review, Status, read_review
-from crosswalk.sheets import ReadOptions, Sheet, open_sheets
+from crosswalk.sheets import ReadOptions, Sheet, open_sheets, sheet_names
+from crosswalk.sheets.wanted import wanted
 from crosswalk.standards.base import WriteOptions
+from crosswalk.tomlio import complaint
 from crosswalk.values.folding import fold
 
 
@@ -113,7 +115,7 @@ def _options(output: Output, job: Job, run: Run) -> WriteOptions:
 def _through_the_gate(job: Job, run: Run, stack: ExitStack, spools: _Spools) -> Iterator[Item]:
     store = RowStore()
     stack.callback(store.close)
-    review = _review(job.review, job.folder, run) if job.review else Review({})
+    review = _review(job, job.review, run) if job.review else Review({})
     files = [(job.folder / sheets.file, [find_mapping(m, job.folder) for m in sheets.mapping]) for sheets in job.sheets]
     sources = gather(files, store, run)
     profile = _profile(job)
@@ -158,26 +160,30 @@ def _report_strays(review: Review, ruled: set[str], run: Run) -> None:
             run.log.add([finding("RT03", ruling.place, message, value=key.upper())])
 
 
-def _review(spec: ReviewSpec, beside: Path, run: Run) -> Review:
-    path = beside / spec.file
+def _review(job: Job, spec: ReviewSpec, run: Run) -> Review:
+    path = job.folder / spec.file
     known = frozenset(map(fold, filter(None, (spec.asset, spec.decision, spec.reason))))
-    sheets = open_sheets(path, ReadOptions(known_headings=known, sheets=(spec.sheet,) if spec.sheet else ()))
-    if not sheets:
-        raise CannotContinue(path, f'has no sheet "{spec.sheet}"', "name the sheet in the job's [review]")
+    options = ReadOptions(known_headings=known, sheets=(spec.sheet,) if spec.sheet else ())
+    names = sheet_names(path)
+    if not any(wanted(name, options) for name in names) and names != [""]:
+        problem, step = f'{spec.file} has no sheet "{spec.sheet}"', f"its sheets are: {', '.join(names)}"
+        raise complaint(job.path, spec.sheet, problem, step, "review")
+    sheets = open_sheets(path, options)
     run.also_read.add((str(path.resolve()), sheets[0].name))
     words = {Status.OPEN: spec.open, Status.IN_HOUSE: spec.in_house, Status.HOLD: spec.hold}
     findings = list(sheets[0].findings)
-    review = read_review(_lines(sheets[0], spec, run), words, findings)
+    review = read_review(_lines(sheets[0], job, spec, run), words, findings)
     run.log.add(findings)
     return review
 
 
-def _lines(sheet: Sheet, spec: ReviewSpec, run: Run) -> Iterator[Line]:
+def _lines(sheet: Sheet, job: Job, spec: ReviewSpec, run: Run) -> Iterator[Line]:
     index = {fold(heading.text): heading.index for heading in sheet.headings}
     missing = [name for name in (spec.asset, spec.decision) if fold(name) not in index]
     if missing:
         found = ", ".join(heading.text for heading in sheet.headings)
-        raise CannotContinue(sheet.file, f'the rights review has no column "{missing[0]}"', f"headings found: {found}")
+        problem = f'{spec.file} has no column "{missing[0]}"'
+        raise complaint(job.path, missing[0], problem, f"headings found: {found}", "review")
     asset, decision = index[fold(spec.asset)], index[fold(spec.decision)]
     reason = index.get(fold(spec.reason)) if spec.reason else None
     for row in set_aside(sheet, "rights review: it decides, and is not carried", run):

@@ -14,7 +14,7 @@ import pytest
 from crosswalk.errors import CannotContinue, MappingError
 from crosswalk.pipeline.delivering import deliver
 from crosswalk.pipeline.run import Options, Outcome
-from tests.mapping.make import Rows, sheet, toml
+from tests.mapping.make import Rows, sheet, toml, workbook
 
 MAPPING = """
 asset-key = ["ID"]
@@ -182,7 +182,10 @@ def test_a_job_without_an_output_for_the_public_holds_all_of_it(tmp_path: Path) 
         (("log.csv", "gone.csv"), 'the file "gone.csv" is not there'),
         (("review.csv", "gone.csv"), "gone.csv"),
         (("mapping.toml", "gone.toml"), "there is no such mapping"),
-        (('decision = "Decision"', 'decision = "Verdict"'), 'no column "Verdict"; headings found: ID, Decision, Why'),
+        (
+            ('decision = "Decision"', 'decision = "Verdict"'),
+            'job.toml:10: review.csv has no column "Verdict"; headings found: ID, Decision, Why',
+        ),
         (('standard = "oai_dc"', 'standard = "dublin"'), "is no standard that can be written"),
     ],
     ids=["sheet", "review", "mapping", "column of the review", "standard"],
@@ -195,6 +198,15 @@ def test_what_a_job_misses_is_said_and_nothing_is_written(
     assert message in str(raised.value)
     assert not (tmp_path / "out").exists()
     assert [path.name for path in tmp_path.iterdir() if path.name.startswith(".")] == []
+
+
+def test_a_sheet_that_the_review_lacks_is_said_with_the_line_of_the_job(tmp_path: Path) -> None:
+    job = prepared(tmp_path)
+    workbook(tmp_path, {"Rights": REVIEW}).rename(tmp_path / "review.xlsx")
+    toml(tmp_path, JOB.replace('file = "review.csv"', 'file = "review.xlsx"\nsheet = "Review"'), "job.toml")
+    with pytest.raises(CannotContinue) as raised:
+        deliver(job, Options(out=tmp_path / "out"))
+    assert 'job.toml:9: review.xlsx has no sheet "Review"; its sheets are: Rights' in str(raised.value)
 
 
 def test_all_that_a_job_misses_is_said_at_once_with_its_line(tmp_path: Path) -> None:

@@ -6,18 +6,23 @@ include 1970: it is "[..1969]". "By 1970", "not after 1970" and "1970 or earlier
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from typing import Final
 
-from crosswalk.values.dates.edtf import bounds
 from crosswalk.values.dates.moments import Moment, qualifier
+from crosswalk.values.reading import Doubt, Reading
 
 DoubtRow = tuple[str, str, tuple[str, ...]]
+BEYOND: Final = {"before": -1, "after": 1}
 _STARTS: Final = ("since", "earliest", "before")  # these mean the first day of what is named, the others its last
 
 
 def edged(moment: Moment, bound: str) -> tuple[str | None, list[DoubtRow]]:
-    """The EDTF string of a moment behind a bound word, and what it cannot say."""
+    """The EDTF string of a moment behind a bound word, and what it cannot say.
+
+    For "before" and "after" it still has the date that was written, so that a plan can be filled with another one;
+    `stepped` then takes the step.
+    """
     if moment.month and moment.month > 12:
         return moment.edtf, [("DT05", "before or after a season", (moment.edtf,))]
     # An open end takes no unspecified digits: what is meant is the near edge of the decade or its far edge.
@@ -27,15 +32,34 @@ def edged(moment: Moment, bound: str) -> tuple[str | None, list[DoubtRow]]:
         return f"{edge.edtf}{mark}/..", []
     if bound == "until":
         return f"../{edge.edtf}{mark}", []
-    edge = _beyond(edge, -1 if bound == "before" else 1) if bound in ("before", "after") else edge
     text = f"[..{edge.edtf}]" if bound in ("before", "latest") else f"[{edge.edtf}..]"
     return text, [("DT05", "EDTF cannot mark one end of a set", (text,))] if mark else []
 
 
-def _beyond(moment: Moment, step: int) -> Moment:
-    """The year, month or day next to this one."""
-    first, last = bounds(moment.edtf)
-    if not first or not last:
-        return moment
-    day: date = (last if step > 0 else first) + timedelta(days=step)
-    return Moment(f"{day.year:04}", day.month if moment.month else None, day.day if moment.day else None)
+def stepped(reading: Reading) -> Reading:
+    """The reading of a rule in BEYOND, with the year, month or day before the one that was written, or the next one.
+
+    >>> from crosswalk.values.reading import How
+    >>> stepped(Reading("[..1970-03-01]", How.PATTERN, (), "before")).value
+    '[..1970-02-28]'
+    """
+    old = reading.value or ""
+    edge = old.strip("[.]")
+    new = old.replace(edge, _next(edge, BEYOND[reading.rule]))
+    doubts = [
+        Doubt(doubt.code, doubt.message, tuple(new if told == old else told for told in doubt.suggestions))
+        for doubt in reading.doubts
+    ]
+    return Reading(new, reading.how, tuple(doubts), reading.rule, reading.also)
+
+
+def _next(edge: str, step: int) -> str:
+    """The year, month or day that lies next to this one."""
+    if not "1000" <= edge < "9999":
+        return edge
+    if len(edge) == 4:
+        return f"{int(edge) + step:04}"
+    if len(edge) == 7:
+        year, month = divmod(int(edge[:4]) * 12 + int(edge[5:]) - 1 + step, 12)
+        return f"{year:04}-{month + 1:02}"
+    return date.fromordinal(date.fromisoformat(edge).toordinal() + step).isoformat()

@@ -37,6 +37,7 @@ class Parsed(msgspec.Struct):
 
     expressions: list[Expression]
     others: list[str]
+    counted: list[str]  # "tape 2 of 3"
     unsure: list[str]
     strays: list[str]  # figures and month words that may belong to the date
     times: list[str]
@@ -63,7 +64,7 @@ class Grammar:
     def __init__(self, tokens: list[Token], context: Context) -> None:
         self.tokens = tokens
         self.points = PointReader(tokens, context)
-        self.found = Parsed([], [], [], [], [], [])
+        self.found = Parsed([], [], [], [], [], [], [])
 
     def parse(self) -> Parsed:
         """All expressions of the text."""
@@ -93,15 +94,19 @@ class Grammar:
             found.strays.append(token.text)
         elif token.kind == "word" and token.text not in words.FILLER:
             (found.unsure if token.text in words.UNSURE else found.others).append(token.text)
-        elif token.kind in ("num", "triple", "open", "gap", "iso", "ref"):
+        elif token.kind == "ref":
+            found.counted.append(token.text)
+        elif token.kind in ("num", "triple", "open", "gap", "iso"):
             found.others.append(token.text)
         elif token.text in "+<>=%#&≤≥":
             found.unsure.append(token.text)
 
     def _is_stray(self, at: int) -> bool:
         """A figure that opens the text, or stands by a date without a word; or a month that no date took."""
-        alone = self._kind(at) == "num" and not self._word(at - 1) and not self._word(at + 1)
-        opens = at == 0 and self._kind(0) == "num"
+        beside = "" if self._word(at - 1) in words.LINKS else self._word(at - 1)
+        alone = self._kind(at) == "num" and not beside and not self._word(at + 1)
+        counts = self._text(at)[-1:].isalpha() and bool(self._word(at + 1))  # 2nd annual festival
+        opens = at == 0 and self._kind(0) == "num" and not counts
         return ((opens or alone) and len(self.tokens) > 1) or (
             self._word(at) in words.MONTHS and self._word(at) not in words.OFTEN_NO_MONTH
         )
@@ -110,13 +115,14 @@ class Grammar:
         made = Expression([], [])
         made.cued = self._word(at - 1) in words.CUES or self._text(at - 1) == ","
         made.vague = self._word(at - 1) in ("to", "through", "thru", "till", "until")
-        if at == 0 and self._text(0) in "-–" and len(self.tokens) > 1 and self.tokens[1].glued:
+        if at == 0 and self._text(0) in "-–" and self._kind(1) not in ("", "sym") and self.tokens[1].glued:
             made.bound, at = "until", 1
         if self._is_numbered(at):
             return None, at + 1
         at_opening = at
         at, marks = self._opening(at, made)
         made.dated = self._word(at_opening - 1) in words.CUES or self._word(at - 1) in words.CUES
+        named = self._word(at - 1) == "the"
         made.cued = made.cued or made.dated
         moment, at = self.points.first(at)
         if moment is None:
@@ -124,12 +130,15 @@ class Grammar:
         moment.marks += marks
         moment.weekday = made.weekday if moment.weekday is None else moment.weekday
         at = self._closing(at, moment)
+        if named and self._is_adjective(at):
+            made.cued = made.dated = False
         made.moments.append(moment)
         made.numbered = self._word(at_opening - 1) in words.NUMBERED and self._kind(at_opening) == "num"
         worded = "~" in marks and self._word(at_opening) in words.ABOUT
         at = self._rest(at, made)
         made.about_span = worded and len(made.moments) == 2 and "~" not in made.moments[1].marks
-        made.cued = made.cued or self._word(at) in words.CUES or self._text(at) == ","
+        behind = self._word(at) in words.CUES and not self.tokens[at].glued
+        made.cued = made.cued or behind or self._text(at) == ","
         made.vague = made.vague or self._word(at) in ("early", "mid", "late", "later")
         return made, at
 
@@ -139,6 +148,11 @@ class Grammar:
             return False
         before = self._word(at - 1)
         return bool(before) and before not in words.CUES and before not in words.ABOUT and before not in words.PERHAPS
+
+    def _is_adjective(self, at: int) -> bool:
+        """`the 1983 festival`: a bare year with a word right behind it, which names something."""
+        word = self._word(at)
+        return self._kind(at - 1) == "num" and bool(word) and word not in words.FILLER and word not in words.CUES
 
     def _opening(self, at: int, made: Expression) -> tuple[int, str]:
         """Words before a moment: about, perhaps, before, early. Returns where the moment may start, and its marks."""
@@ -159,7 +173,7 @@ class Grammar:
                 made.vague = True
             elif self._kind(at) == "weekday":
                 made.weekday = words.WEEKDAYS[word] if made.weekday is None else made.weekday
-            elif not (word in words.FILLER or self._skipped_sign(at, made, marks)):
+            elif not (word in words.FILLER or (word == "date" and marks) or self._skipped_sign(at, made, marks)):
                 break
             at += 1
         return at, marks
@@ -194,8 +208,10 @@ class Grammar:
         while at < len(self.tokens):
             word, sign = self._word(at), self._text(at)
             if sign == "," and (self._word(at + 1) in words.ABOUT or self._word(at + 1) in words.PERHAPS):
-                if self._leads_to_moment(at + 2):
+                if self._leads_to_moment(at + 2) or self._word(at + 1) in words.UNSURE:
                     break
+            elif word == "c" and self.tokens[at].glued:
+                break  # 1983c: a code
             elif word in words.ABOUT and self._kind(at + 1) == "time":
                 pass  # um 21 Uhr
             elif sign == "?":

@@ -22,6 +22,7 @@ def joined(made: Expression) -> Joined:
     _settle_hundreds(moments)
     if any(not moment.year for moment in moments) and any(moment.year and moment.grain == 1 for moment in moments):
         return None, [_NO_YEAR]  # "June to 1961"
+    whole = all(moment.year and moment.day for moment in moments) and made.joints == ["slash"]
     fill(moments)
     if made.about_span and set(made.joints) <= {"range", "slash"}:
         moments[1].marks += "~"
@@ -49,6 +50,8 @@ def joined(made: Expression) -> Joined:
         doubts.append(("DT16", "one end of the span or both are marked", (text,)))
     if text and made.numbered and moments[0].day:
         doubts.append(("DT16", "a day, or the number of a carrier", (text, f"{moments[0].year}-{moments[0].month:02}")))
+    if text and whole:
+        doubts.append(("DT06", "a span, or two dates", (text,)))
     if text and made.loose:
         doubts.append(("DT08", f'"{made.loose}" may belong to the date', (text,)))
     if text and made.joints == ["or"] and moments[-1].marks and not moments[0].marks:
@@ -207,6 +210,8 @@ def _set(moments: list[Moment], brackets: str) -> Joined:
     text = f"{brackets[0]}{','.join(members)}{brackets[1]}"
     if any(_unsettable(moment) for moment in moments):
         return text, [("DT08", "more than one date, which a set cannot hold", tuple(members))]
+    if brackets == "[]" and any(moment.grain != moments[0].grain for moment in moments):
+        return text, [("DT16", "a date that may be shortened, or a year of its own", tuple(members))]
     if any(_lies_within(one, other) for one in moments for other in moments):
         return text, [("DT16", "one of the dates lies within another", tuple(members))]
     return text, []

@@ -6,8 +6,8 @@ import re
 import unicodedata
 from typing import NamedTuple
 
-from crosswalk.values.dates.rewrites import MONTH, written_out
-from crosswalk.values.dates.words import NUMBERED, SHOWN, WEEKDAYS
+from crosswalk.values.dates.rewrites import written_out
+from crosswalk.values.dates.words import MONTH, NUMBERED, SHOWN, WEEKDAYS
 from crosswalk.values.text import repair
 
 LONGEST = 400  # a text longer than this is prose, not a date
@@ -38,8 +38,8 @@ _TOKEN = re.compile(
  |(?P<decade>(?<![\d])(?:'?\d0'?(?:s|er)(?:\sjahren?)?|\d{3}0'?(?:s|er)(?:\sjahren?)?)(?![a-z\d]))
  |(?P<century>(?<!\d)\d\d?(?:st|nd|rd|th)\s?c\b\.?(?!\s?\d)|(?<!\d)\d\d?(?:st|nd|rd|th|\.|e|eme)?\s?(?:centur(?:y|ies)|cent\b\.?|jahrhunderts?\b|jh\b\.?|siecle\b)
     |\bsiglo\s[xvi]{1,5}\b|\b[xvi]{1,5}e?m?e?\ssiecle\b|\bc(?:19|20|21)(?:th)?\b(?=\Z))
- |(?P<ref>(?<![a-z])(?:(?:NUMBERED)\b\.?\s?(?:no\b\.?\s?|\#\s?)?|\#\s?)(?!(?:1[89]|20)\d\d)\d{1,4}[a-e]?
-    (?:\s?(?:of|/|-|&)\s?\d{1,3})?(?!\w|[/.–-]\d|\s?(?:MONTH)\b)|(?<![a-z])(?!(?:MONTH)\b)[a-z]{3,20}\s\d{1,3}(?=:\s))
+ |(?P<ref>(?=[a-z\#]{1,20}\.?\s?(?:no\.?\s?)?\#?\s?\d)(?:(?:NUMBERED)\b\.?\s?(?:no\b\.?\s?|\#\s?)?|\#\s?)(?!(?:1[89]|20)\d\d)\d{1,4}[a-e]?
+    (?:\s?(?:of|/|-|&)\s?\d{1,3})?(?!\w|[/.–-]\d|\s?(?:MONTH)\b)|(?!(?:MONTH)\b)[a-z]{3,20}\s\d{1,3}(?=:\s))
  |(?P<open>(?<!\d)(?:1[5-9]|20)(?:\d[-_?xu–*](?![\d])|--|\?\?|__|xx|uu|––|\*\*|-\s-)(?![\dx]))
  |(?P<num>'?\d{1,2}(?:st|nd|rd|th|er|o|a|°)(?![a-z])|'?\d{1,9})
  |(?P<word>[a-z]+|[^\x00-\x7f–]+)

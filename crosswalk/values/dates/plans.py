@@ -25,8 +25,8 @@ _RELATED = re.compile(
 )
 # Words that make the last figure, or the size of a figure, matter.
 _DECADE = re.compile(r"a[nñ][oñ]s|ann[eé]es|d[eé]c[aeé]d|d[eé]cenn?|cent|jahrh|jh|si[eè]cle", re.IGNORECASE)
-_SLOTS = "\x00\x01\x04\x05"  # first and second year, first and second day; \x02 before a year of two figures
-_RESERVED = re.compile("[\x00-\x08]")
+# First and second year, first and second day; \x02 before a year of two figures. Texts that hold such have no plan.
+_SLOTS = "\x00\x01\x04\x05"
 _LITERAL = ("", "")
 _CLASSES = {
     **{f"{year}": ("year", f"{year}") for year in range(1901, 2027)},
@@ -52,7 +52,7 @@ _plans: PerContext[_Plan] = PerContext(most=_MOST_PLANS)
 def planned(text: str, context: Context, considered: Considered) -> Reading:
     """The reading of the text: filled into a plan where there is one, otherwise considered, and a plan made of it."""
     members: list[str] = []
-    if len(text) > LONGEST or _RESERVED.search(text) or (key := _key(text, members)) is None:
+    if len(text) > LONGEST or not text.isprintable() or (key := _key(text, members)) is None:
         return considered(text, context)
     plans = _plans.of(context)
     plan = plans.get(key)

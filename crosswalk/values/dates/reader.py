@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from crosswalk.values.dates import words
 from crosswalk.values.dates.counts import serial
-from crosswalk.values.dates.edges import DoubtRow
+from crosswalk.values.dates.edges import BEYOND, DoubtRow, stepped
 from crosswalk.values.dates.edtf import is_edtf
 from crosswalk.values.dates.grammar import Expression, Grammar, Parsed
 from crosswalk.values.dates.joining import joined
@@ -31,6 +31,7 @@ _YEAR_MONTH = re.compile(r"\d{4}[?~%]?-[?~%]?\d\d", re.ASCII)
 _YEARS = re.compile(r"(?:^|[/\[{,.])(\d[\dX]{3})")
 _LETTER = re.compile("[A-Za-z]{3}")
 FIRST_DAY = "1900-01-01"  # the first of a workbook, and what databases take for a missing date
+_ANY_FIGURES = re.compile(r"(?=.*[?x_])[12]\d[\d?xX_]{2}-[\d?xX_]{2}-[\d?xX_]{2}", re.ASCII)
 LATEST_SENSE = 2035
 EARLIEST_SENSE = 1500  # an older year is more likely a shelf number; common practice, no source
 
@@ -45,11 +46,15 @@ def read_date(text: str, context: Context = NO_CONTEXT) -> Reading:
     >>> [doubt.code for doubt in read_date("31.4.87").doubts]
     ['DT02']
     """
-    return quick(text, context) or planned(text, context, considered)
+    shortly = quick(text, context)
+    if shortly:
+        return shortly
+    reading = planned(text, context, considered)
+    return stepped(reading) if reading.rule in BEYOND else reading
 
 
 def considered(text: str, context: Context) -> Reading:
-    """The reading by the whole grammar, without the shortcut for usual shapes.
+    """The reading by the whole grammar, without the shortcut for usual shapes and before `stepped`.
 
     Where one date of the text decides the order of day and month, it decides it for all of them.
     """
@@ -68,7 +73,8 @@ def _considered(text: str, context: Context) -> Reading:
         return refused("DT04", "day 0 of a workbook's count, which stands for an empty cell")
     if len(stripped) > LONGEST:
         return refused("DT01", f"{len(stripped)} characters are too many for a date")
-    reading = _exact(stripped, context) or _count(stripped, context) or _worded(stripped, context)
+    whole = _exact(stripped, context) or _open_figures(stripped, context) or _count(stripped, context)
+    reading = whole or _worded(stripped, context)
     if reading.value == FIRST_DAY and not _LETTER.search(stripped):
         return _reading(FIRST_DAY, [("DT11", "programs fill empty cells with this day", ())], How.PATTERN, "date-words")
     return reading
@@ -90,6 +96,13 @@ def _exact(text: str, context: Context) -> Reading | None:
             return None
         doubts.append(("DT06", "a span, or two dates", (text, "{" + text.replace("/", ",") + "}")))
     return _reading(text, doubts, How.EXACT)
+
+
+def _open_figures(text: str, context: Context) -> Reading | None:
+    """`1995-09-1?`, `199x-09-14`: single figures that were left open, EDTF level 2."""
+    written = _ANY_FIGURES.fullmatch(text)
+    edtf = re.sub("[?x_]", "X", text)
+    return _reading(edtf, _sense(edtf, context), How.PATTERN, "open-figures") if written and is_edtf(edtf) else None
 
 
 def _count(text: str, context: Context) -> Reading | None:
@@ -121,7 +134,8 @@ def _one(made: Expression, parsed: Parsed, context: Context) -> Reading:
     doubts += _surroundings(made, parsed, value) + (_sense(value, context) if value else [])
     if value is None:
         return _reading(None, doubts, How.UNREAD)
-    return _reading(value, doubts, How.PATTERN, "prose" if parsed.others else "date-words", _also(made, parsed))
+    rule = made.bound if made.bound in BEYOND and ".." in value else "prose" if parsed.others else "date-words"
+    return _reading(value, doubts, How.PATTERN, rule, _also(made, parsed))
 
 
 def _surroundings(made: Expression, parsed: Parsed, value: str | None) -> list[DoubtRow]:
@@ -134,7 +148,8 @@ def _surroundings(made: Expression, parsed: Parsed, value: str | None) -> list[D
     if parsed.strays:
         doubts.append(("DT08", f'"{parsed.strays[0]}" may belong to the date', (value,)))
     coarse = all(moment.grain == 1 for moment in made.moments)
-    if any(any(map(str.isdigit, other)) for other in parsed.others) and coarse and not made.dated:
+    counted = parsed.counted and parsed.others and not made.cued
+    if coarse and not made.dated and (counted or any(any(map(str.isdigit, other)) for other in parsed.others)):
         doubts.append(("DT08", "there are other figures beside the date", (value,)))
     elif parsed.others and coarse and not made.cued:
         doubts.append(("DT13", "a year inside a text may be part of a title", (value,)))
@@ -171,7 +186,7 @@ def _several(parsed: Parsed, context: Context) -> Reading:
 def _agrees(reading: Reading, value: str | None) -> bool:
     """Whether a date is the one of that value, or may be: `9/4/87 (Sept. 4, 1987)`."""
     undecided = reading.doubts and reading.doubts[0].code == "DT03" and value in reading.doubts[0].suggestions
-    return value is not None and (reading.value == value or bool(undecided))
+    return value is not None and (reading.value == value or bool(undecided)) and reading.rule not in BEYOND
 
 
 def _reading(

@@ -8,15 +8,14 @@ import re
 from collections.abc import Callable
 from typing import Final
 
-from crosswalk.values.dates.slips import mended_figures, mended_word
-from crosswalk.values.dates.words import MONTHS, NUMBERED, ORDINALS, SEASONS
+from crosswalk.values.dates.slips import mended_word, with_figures
+from crosswalk.values.dates.words import MONTH, MONTHS, ORDINALS
 
-MONTH: Final = "|".join(sorted((*MONTHS, *SEASONS), reverse=True))
 _ORDINAL: Final = "|".join(sorted(ORDINALS, reverse=True))
 _PLAUSIBLE: Final = r"(\d{4}|3[2-9]|[4-9]\d)"  # a year: two figures that are no day
 _Y: Final = r"(\d{4}|\d\d)(?![\d/])"
 _D: Final = r"(0?[1-9]|[12]\d|3[01])"
-_DASH: Final = r"(\s?[-–&+,]\s?|\s(?:to|and)\s)"
+_DASH: Final = r"(\s?[-–&+,]\s?|\s(?:to|and|or)\s)"
 
 Replacement = str | Callable[[re.Match[str]], str]
 
@@ -34,19 +33,16 @@ def _ordinal(match: re.Match[str]) -> str:
     return f"{ORDINALS[match[0]]}"
 
 
-_ROWS: tuple[tuple[str, str, Replacement], ...] = (
-    # l987, 198O, 1O/4/87, 2l May: letters that look like figures, among figures; but 1o de mayo is an ordinal
-    ("", r"(?<![\w'])[\dlio]{1,2}([/.-])[\dlio]{1,2}\1[\dlio]{2,4}(?!\w)", mended_figures),
-    ("", r"(?<![\w'])(?:[li][89][\dlio]{2}|1[89](?:\d[lio]|[lio]\d)|2(?:oo|0o|o\d)\d|20\d[lio])(?!\w)", mended_figures),
-    (" ", rf"(?<![\w.])(?:l\d|\dl|[23]o)(?= (?:{MONTH})\b)", mended_figures),
+_ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
+    # what stands in a text that the pattern can change (any of several), the pattern, and what is put there
     # d?cembre, m\ufffdrz: a letter lost in another encoding
     ("?", r"[a-z]+\?[a-z]+", mended_word),
     ("\ufffd", r"[a-z]+\ufffd[a-z]+", mended_word),
     # the Fourth of July 1976, primero de mayo, 4th day of July, 4 th July
-    (" ", rf"\b(?:{_ORDINAL})(?= (?:day of |of |de )(?:{MONTH})\b)", _ordinal),
+    ((" of ", " de "), rf"\b(?:{_ORDINAL})(?= (?:day of |of |de )(?:{MONTH})\b)", _ordinal),
     ("er", rf"\b(?:premier|erster|ersten)(?= (?:{MONTH})\b)", _ordinal),
     (" day of ", r"(?<=\d(?:st|nd|rd|th)) day of ", " of "),
-    (" ", r"\b(\d\d?) (?=(?:st|nd|rd|th)\b)", r"\1"),
+    ((" st", " nd", " rd", " th"), r"\b(\d\d?) (?=(?:st|nd|rd|th)\b)", r"\1"),
     # '3/4/87, as a workbook marks text; 3/4/'87; June 3, 19 87
     ("'", r"^'(?=\d\d?[/.-]\d|\d{4})", ""),
     ("'", r"(?<=[/.-])'(?=\d\d\b)", ""),
@@ -60,9 +56,9 @@ _ROWS: tuple[tuple[str, str, Replacement], ...] = (
     ("/", r"^(\d{4}) / (?=\d\d$)", r"\1/"),
     # 5/--/91, __/5/91; ?? May 1991, May __, 1991: a part that was left open
     ("/", r"(?:(?<=/)|^)(?:-{1,2}|_{1,2})(?=/)", "?"),
-    ("", rf"(?<![\w?])(?:\?\?|xx|__|--) ?({MONTH})\b\.?,? ?(?=\d{{4}})", r"\1 ??, "),
+    (("??", "xx", "__", "--"), rf"(?<![\w?])(?:\?\?|xx|__|--) ?({MONTH})\b\.?,? ?(?=\d{{4}})", r"\1 ??, "),
     ("? ", rf"^\? ({MONTH})\b\.? (?=\d{{4}})", r"\1 ? "),
-    ("", r"^(\?\?|xx|__)[ /.-]\1[ ,/.-](?=\d{4}$)", r"??/??/"),
+    (("??", "xx", "__"), r"^(\?\?|xx|__)[ /.-]\1[ ,/.-](?=\d{4}$)", r"??/??/"),
     ("_", rf"\b({MONTH})\.? __?(?=,? ?\d{{4}})", r"\1 ??"),
     ("--", rf"\b({MONTH})\.? --(?=, ?\d{{4}})", r"\1 ??"),
     ("--", r"(?<=\w) -{2,3} (?=\w)", " – "),
@@ -74,18 +70,24 @@ _ROWS: tuple[tuple[str, str, Replacement], ...] = (
         r"([01]\d|2[0-3])([0-5]\d)$",
         r"\1\3:\4",
     ),
-    (".", r"([/-]\d\d?[/-](?:\d{4}|\d\d),? (?:at )?)([01]?\d|2[0-3])\.([0-5]\d)(?: ?(?:hrs?|h))?$", r"\1\2:\3"),
+    (
+        (".0", ".1", ".2", ".3", ".4", ".5"),
+        r"([/-]\d\d?[/-](?:\d{4}|\d\d),? (?:at )?)([01]?\d|2[0-3])\.([0-5]\d)(?: ?(?:hrs?|h))?$",
+        r"\1\2:\3",
+    ),
     (":", r"\b([a-z]{3} \d\d?) (\d\d:\d\d:\d\d)(?: [a-z]{3,4})? (\d{4})$", r"\1 \3 \2"),
     # XII.1975, XII/75, 3.-4.9.1987
     (".", r"^([ivx]{2,4})\.(\d{4}|[4-9]\d)$", r"\1/\2"),
     ("/", r"^([ivx]{1,4})/(?=[4-9]\d$)", r"\1/19"),
     (".", r"(?<![\d.])(\d\d?)\.\s?[-–/]\s?(\d\d?)\.(\d\d?)\.(\d{4}|\d\d)(?!\d)", _month_first),
-    # Vol. 2 (1987)
-    ("(", rf"\b((?:{'|'.join(NUMBERED)})\.? ?(?:no\.? ?|# ?)?\d{{1,3}}),? \((?=\d{{4}}\??\)$)", r"\1, dated "),
     # around 1980: 1980-ish; the twentieth century; the academic year; what RDA says of a missing place
     ("ish", r"\b(\d{4}s?)-?ish\b", r"ca \1"),
     ("th century", r"\b(nineteen|twentie)th(?= century)", lambda match: "19th" if match[1] == "nineteen" else "20th"),
     ("year", r"\b(?:academic|school|calendar) years?\b", "year"),
+    (("season", " year"), r"\b(\d{4})/(?=\d{4} (?:season|year)\b)", r"\1-"),
+    ("season", r"(?<=\bseason )(\d{4})/(?=\d{4}\b)", r"\1-"),
+    ("(s)", r"(?<=[a-z])\(s\)", "s"),
+    ("the ", r"\bto the (?=present)", "to "),
     ("not id", r"\b(?:place(?: of [a-z]+)?|publisher|producer|distributor) not identified\b", ""),
     ("c[", r"\bc\[(?=\d{4})", "c"),
     # in or before 1987, au plus tard en 1987, jusqu'en 1987, to 1987
@@ -114,14 +116,14 @@ _ROWS: tuple[tuple[str, str, Replacement], ...] = (
     # 19870403T193000 (ISO 8601 basic format)
     ("t", r"(?<!\d)(\d{4})(\d\d)(\d\d)t(\d\d)(\d\d)(\d\d)(?!\d)", r"\1-\2-\3t\4:\5:\6"),
     # 04.1987, IV.1987, IV/1987: month and year
-    (".", r"(?<![\d.])(\d\d?)\.(?=\d{4}(?![\d.]))", r"\1/"),
+    (".", r"(?<![\d.])(\d\d?)\.(?=\d{4}(?!\.?\d))", r"\1/"),
     (".", r"^(\d\d?)\.(?=(?:3[2-9]|[4-9]\d)$)", r"\1/"),
     # 1987年4月3日
     ("年", r"(\d{4})\s?年\s?(\d\d?)\s?月\s?(\d\d?)\s?日", r"\1-\2-\3"),
     ("年", r"(\d{4})\s?年\s?(\d\d?)\s?月", r"\1-\2"),
     ("年", r"(\d{4})\s?年", r"\1"),
     # title (1987), title [1987]: a comma, as in a title and year statement
-    ("(", r"(?<=[a-z])\s?\((?=\d{4}[)?])", ", "),
+    ("(", r"(?<=[a-z\d])\s?\((?=\d{4}[)?])", ", "),
     ("[", r"(?<=[a-z])\s?\[(?=\d{4}[\]?])", ", "),
     ("--", r"(?<=\d)--(?=\d)", " – "),
     # 1987 - ?: the other end is not known
@@ -133,11 +135,15 @@ _ROWS: tuple[tuple[str, str, Replacement], ...] = (
     # 19th-20th century
     ("th", r"\b(\d\d?)(?:st|nd|rd|th)?(\s?[-–]\s?| and | to )(?=\d\d?(?:st|nd|rd|th) c)", r"\1th century\2"),
     # title: 1987, title - 1987
-    (":", r"(?<=[a-z]) ?: (?=\d{4}\b)", ", "),
+    (":", r"(?<=[a-z\d]) ?: (?=\d{4}\b)", ", "),
     (" ", r"(?<=[a-z]) [-–] (?=\d{4}$)", ", "),
     ("prior", r"\bprior to\b", "before"),
     # from 1987 on; in or before 1987; 1987 or thereabouts
-    ("", r"(?<=\d{4}) (?:(?:and |& )?(?:on|onwards?|forwards?)|(?:and|&) (?:later|after|beyond|since))$", " –"),
+    (
+        (" on", "ward", "later", "after", "beyond", "since"),
+        r"(?<=\d{4}) (?:(?:and |& )?(?:on|onwards?|forwards?)|(?:and|&) (?:later|after|beyond|since))$",
+        " –",
+    ),
     ("or th", r"\bor thereabouts\b", "or so"),
     # 19870403 inside a text; 1987.04; 7.30pm
     ("", r"(?<![\d.])((?:19|20)\d\d)(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01])(?![\dt.])", r"\1-\2-\3"),
@@ -145,7 +151,7 @@ _ROWS: tuple[tuple[str, str, Replacement], ...] = (
     ("m", r"(\d\d?)\.(\d\d)\s?(?=[ap]\.?m)", r"\1:\2"),
     ("new y", r"\bnew year'?s?\b(?: eve| day)?", "newyear"),
     # 3\4\87, 1987_04_03
-    ("", r"(?<!\d)(\d{1,4})([\\|_])(\d\d?)\2(\d{1,4})(?!\d)", r"\1/\3/\4"),
+    (("\\", "|", "_"), r"(?<!\d)(\d{1,4})([\\|_])(\d\d?)\2(\d{1,4})(?!\d)", r"\1/\3/\4"),
     # 87-May
     (
         "",
@@ -160,7 +166,17 @@ _ROWS: tuple[tuple[str, str, Replacement], ...] = (
     ("up", r"\bup to\b", "until"),
     ("year", r"\bfiscal year\b", "fiscal"),
 )
-_REWRITES: Final = tuple((needle, re.compile(pattern, re.ASCII), replacement) for needle, pattern, replacement in _ROWS)
+
+
+def _finder(pattern: re.Pattern[str]) -> Callable[[str], re.Match[str] | None]:
+    return pattern.match if pattern.pattern.startswith("^") else pattern.search  # a search would go on after the start
+
+
+_REWRITES: Final = tuple(
+    (needle, _finder(compiled := re.compile(pattern, re.ASCII)), compiled, replacement)
+    for needles, pattern, replacement in _ROWS
+    for needle in ([needles] if isinstance(needles, str) else needles)
+)
 
 
 def written_out(text: str) -> str:
@@ -169,7 +185,8 @@ def written_out(text: str) -> str:
     >>> written_out("3/13-14/87"), written_out("1917 [i.e. 1971]")
     ('3/13/87 - 3/14/87', '1917 [ie 1971]')
     """
-    for needle, pattern, replacement in _REWRITES:
-        if needle in text:
+    text = with_figures(text)
+    for needle, find, pattern, replacement in _REWRITES:
+        if needle in text and find(text):
             text = pattern.sub(replacement, text)
     return text

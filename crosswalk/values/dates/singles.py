@@ -13,6 +13,9 @@ ROMAN_YEAR = re.compile(r"m(?:m|cm)(?:xc|xl|l?x{0,3})(?:ix|iv|v?i{0,3})")
 _ISO = re.compile(r"(\d{4})-(\d\d)-(\d\d)[t ]\s?(\d\d):(\d\d)(?::(\d\d))?(?:[.,](\d+))?\s?(z|[+-]\d\d(?::?\d\d)?)?")
 
 
+OCTOBER = 10
+
+
 class Singles(Looking):
     """Reads a token that is a moment by itself."""
 
@@ -49,12 +52,20 @@ class Singles(Looking):
         known = [int(part) for part in parts if part.isdigit() and part is not written]
         if not known:
             moment = self._open_parts(year, parts)
+        elif "x" in parts and known[0] > 12 and numeric.possible(int(year), OCTOBER, known[0]):
+            moment = Moment(year, OCTOBER, known[0])
         elif 1 <= known[0] <= 12:
             moment = Moment(year, known[0], unspecified="-XX")
+            doubts += self._october_doubt(moment, known[0]) if parts[1] == "x" else ()
         else:
             moment = Moment(year, doubts=(("DT05", "a day without a month", (year,)),))
         moment.doubts += doubts
         return moment, at + 1
+
+    @staticmethod
+    def _october_doubt(moment: Moment, day: int) -> numeric.DoubtRows:
+        """`12-X-61`: a Roman month, or a day left open."""
+        return (("DT16", "X is October, or a part left open", (f"{moment.year}-{OCTOBER}-{day:02}", moment.edtf)),)
 
     @staticmethod
     def _open_parts(year: str, parts: list[str]) -> Moment:

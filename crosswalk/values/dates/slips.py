@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from rapidfuzz.distance import OSA
 
-from crosswalk.values.dates.words import MONTHS, SEASONS
+from crosswalk.values.dates.words import MONTH, MONTHS, SEASONS
 
 _SHORTEST = 6
 _AUGUST = 8
@@ -15,6 +15,15 @@ _LONG_NAMES = {name: month for name, month in MONTHS.items() if len(name) > _SHO
 _SHORT_NAMES = {"april": 4, "august": _AUGUST}  # near to Augusta, so nothing may be wrong but the order or a gap
 
 _FIGURES = str.maketrans("lio", "110")
+_TOUCHING = re.compile(r"\d[lio]|[lio]\d", re.ASCII)
+_MISREAD = tuple(
+    re.compile(pattern, re.ASCII)
+    for pattern in (
+        r"(?<![\w'])[\dlio]{1,2}([/.-])[\dlio]{1,2}\1[\dlio]{2,4}(?!\w)",
+        r"(?<![\w'])(?:[li][89][\dlio]{2}|1[89](?:\d[lio]|[lio]\d)|2(?:oo|0o|o\d)\d|20\d[lio])(?!\w)",
+        rf"(?<![\w.])(?:l\d|\dl|[23]o)(?= (?:{MONTH})\b)",
+    )
+)
 
 
 @lru_cache(maxsize=4096)
@@ -34,13 +43,18 @@ def month_with_a_slip(word: str) -> int:
     return near.pop() if len(near) == 1 else 0
 
 
-def mended_figures(match: re.Match[str]) -> str:
-    """The match with figures for the letters that look like them, as optical reading and typists exchange them.
+def with_figures(text: str) -> str:
+    """The text with figures for the letters that look like them, as optical reading and typists exchange them.
 
-    >>> re.sub(r"\\S+", mended_figures, "1o/o4/l987")
-    '10/04/1987'
+    Only among figures: `l987`, `198o`, `1o/4/87`, `2l may`; `1o de mayo` is an ordinal.
+
+    >>> with_figures("1o/o4/l987, 1o mayo")
+    '10/04/1987, 1o mayo'
     """
-    return match[0].translate(_FIGURES)
+    if _TOUCHING.search(text):
+        for pattern in _MISREAD:
+            text = pattern.sub(lambda match: match[0].translate(_FIGURES), text)
+    return text
 
 
 def mended_word(match: re.Match[str]) -> str:

@@ -52,8 +52,8 @@ class Worded(Singles):
         return moment, at + 3
 
     def _opens_span(self, at: int, after: int) -> bool:
-        """`1987-April 1988`: the month belongs to the year behind it."""
-        return self.tokens[at].text == "-" and len(self._digits(self._skip(after))) == 4
+        """`1987-April 1988`, `1987, April 1988`: the month belongs to the year behind it."""
+        return self.tokens[at].text in ("-", ",") and len(self._digits(self._skip(after))) == 4
 
     def _worded(self, at: int) -> Found:
         text = self.tokens[at].text

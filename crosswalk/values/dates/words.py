@@ -43,6 +43,8 @@ SEASONS: Final[dict[str, int]] = {
     for word in words.split()
 }
 
+MONTH: Final = "|".join(sorted((*MONTHS, *SEASONS), reverse=True))  # any of them, in a pattern
+
 WEEKDAYS: Final[dict[str, int]] = {
     word: number
     for number, words in enumerate(
@@ -71,7 +73,7 @@ ABOUT: Final[frozenset[str]] = _words(
 PERHAPS: Final[frozenset[str]] = _words(
     """
     probably prob possibly poss perhaps maybe presumably presumed likely uncertain wahrscheinlich vermutlich
-    vielleicht wohl probablement peut-etre probablemente quizas posiblemente
+    probable vielleicht wohl probablement peut-etre probablemente quizas posiblemente
     """
 )
 
@@ -97,6 +99,9 @@ RANGE: Final[frozenset[str]] = _words(
 )
 AND: Final[frozenset[str]] = _words("and und et y")
 OR: Final[frozenset[str]] = _words("or oder ou o")
+
+# A figure behind one of these may be part of a date.
+LINKS: Final[frozenset[str]] = RANGE | AND | OR | ABOUT | PERHAPS
 
 # Parts of a span that EDTF cannot name: a doubt, never a value.
 VAGUE: Final[frozenset[str]] = _words(
@@ -165,7 +170,7 @@ OFTEN_NO_MONTH: Final[frozenset[str]] = _words("may march mar set mai ago mars j
 # Words that say the writer did not know; a value beside them is a proposal.
 UNSURE: Final[frozenset[str]] = _words(
     """
-    latest earliest least most unsure unknown undated undatiert unspecified nd
+    latest earliest least most unsure uncertain unknown undated undatiert unspecified nd
     unverified unconfirmed tbc tbd check verify guess not no wrong
     incorrect various mixed unbekannt unsicher inconnu inconnue incertain desconocido desconocida incierto
     """
@@ -175,7 +180,7 @@ UNSURE: Final[frozenset[str]] = _words(
 FILLER: Final[frozenset[str]] = _words(
     """
     the of on de del des d le la les el los las die den dem der von vom am an im in year sic ie season seasons semester
-    years yr sometime during en decade either
+    years yr term terms sometime during en decade either
     annee ano jahr jahre jahren
     """
 )
