@@ -7,9 +7,11 @@ from __future__ import annotations
 
 import csv
 import io
+import shutil
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
+from pathlib import Path
 from typing import TextIO
 
 import msgspec
@@ -91,12 +93,14 @@ class Ledger:
         """Whether it lists the cells."""
         return self._out is not None
 
-    def take(self, other: Ledger) -> None:
-        """Takes over what another ledger, which keeps its list in memory, has counted and listed."""
-        self.cells_read += other.cells_read
-        self._sums.update(other._sums)
-        if self._out is not None and isinstance(other._out, io.StringIO):
-            self._out.write(other._out.getvalue())
+    def take(self, sums: Mapping[Account, int], listing: Path) -> None:
+        """Takes over what another ledger has counted and listed, and removes its list."""
+        self._sums.update(sums)
+        if self._out is not None:
+            self._out.flush()
+            with listing.open("rb") as lines:
+                shutil.copyfileobj(lines, self._out.buffer, 1_000_000)
+        listing.unlink()
 
     def read(self, cells: int) -> None:
         """That so many non-empty cells were read."""

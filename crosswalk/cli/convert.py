@@ -32,7 +32,10 @@ COLUMNS = "columns"
 @click.option("--form", type=click.Choice(("xlsx", "csv")), default="xlsx", help="Of --to columns.")
 @click.option("--original", is_flag=True, help="Of --to columns: wordings as they were written, where known.")
 @click.option(
-    "--workers", type=click.IntRange(1, 64), default=lambda: os.cpu_count() or 1, show_default="one a core",
+    "--workers",
+    type=click.IntRange(1, 64),
+    default=lambda: os.cpu_count() or 1,
+    show_default="one a core",
     help="Processes for a large sheet.",
 )
 @click.option("--ledger/--no-ledger", default=True, help="Write the account of all cells.")

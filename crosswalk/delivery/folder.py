@@ -73,6 +73,10 @@ class OutputFolder:
         except OSError as error:
             raise _unwritable(self.target / name, error) from error
 
+    def written(self, name: str) -> None:
+        """Notes a file that another process has written with this folder's `write`."""
+        self._files[name] = []
+
     def files(self) -> list[str]:
         """The names of all files written so far, sorted."""
         return sorted(self._files)

@@ -12,9 +12,11 @@ from contextlib import closing
 from itertools import count, groupby, islice
 from operator import itemgetter
 from pathlib import Path
+from typing import TypeAlias
 
 import msgspec
 
+TAKEN_AT_ONCE = 100
 IN_MEMORY_BYTES = 96_000_000  # of packed rows; beyond it they move to a temporary file
 
 
@@ -38,6 +40,9 @@ class StoredRow(msgspec.Struct, array_like=True):
         if not self.errors:
             return self.texts
         return ["" if index in self.errors else text for index, text in enumerate(self.texts)]
+
+
+Block: TypeAlias = list[list[StoredRow]]  # the rows of some groups
 
 
 class RowStore:
@@ -75,45 +80,47 @@ class RowStore:
         if self._size > self._limit:
             self._spill()
 
+    @property
+    def group_count(self) -> int:
+        """How many groups were added."""
+        return self._file.keys if self._file is not None else len(self._groups)
+
     def groups(self) -> Iterator[list[StoredRow]]:
-        """All groups. The store is empty afterwards."""
-        for block in self.blocks(1):
+        """All groups. They are in the store no longer."""
+        while block := self.take(TAKEN_AT_ONCE):
             yield from block
 
-    def blocks(self, size: int, first: int = 0, step: int = 1) -> Iterator[list[list[StoredRow]]]:
-        """The groups in blocks of that size: every `step`-th one from the `first` on. The store is empty afterwards.
+    def take(self, size: int) -> Block:
+        """The next groups, up to that many. They are in the store no longer."""
+        if self._file is not None:
+            return self._unpacked(self._file.take(size))
+        return self._unpacked([self._groups.pop(key) for key in list(islice(self._groups, size))])
 
-        What comes back may be run through in a forked process."""
+    def every(self, size: int, first: int, step: int) -> Iterator[Block]:
+        """What the store holds, in blocks of that size: every `step`-th one from the `first` on, counted from 0. It can
+        be run through in a forked process."""
         if self._file is not None:
             self._file.seal()
-        return self._blocks(self._file.groups() if self._file is not None else self._drain(), size, first, step)
+        return self._every(size, first, step)
 
-    def _blocks(
-        self, groups: Iterator[list[bytes]], size: int, first: int, step: int
-    ) -> Iterator[list[list[StoredRow]]]:
-        decode = self._decode
+    def _every(self, size: int, first: int, step: int) -> Iterator[Block]:
+        file = self._file
+        groups = (group for _, group in file.groups()) if file is not None else iter(self._groups.values())
         for number in count():
             block = list(islice(groups, size))
             if not block:
                 return
             if number % step == first:
-                yield [[decode(packed) for packed in group] for group in block]
+                yield self._unpacked(block)
 
-    def blocks_of(self, size: int) -> int:
-        """How many blocks of that size there are."""
-        groups = self._file.keys if self._file is not None else len(self._groups)
-        return -(-groups // size)
+    def _unpacked(self, block: list[list[bytes]]) -> Block:
+        decode = self._decode
+        return [[decode(packed) for packed in group] for group in block]
 
     def close(self) -> None:
         """Removes the temporary file, if there is one."""
         if self._file is not None:
             self._file.close()
-
-    def _drain(self) -> Iterator[list[bytes]]:
-        groups, self._groups = self._groups, {}
-        for group in groups.values():
-            yield list(group)
-            group.clear()
 
     def _spill(self) -> None:
         self._file = _SpillFile()
@@ -136,7 +143,8 @@ class _SpillFile:
             "CREATE TABLE rows (first INTEGER, seq INTEGER, packed BLOB, PRIMARY KEY (first, seq)) WITHOUT ROWID;"
             "BEGIN"
         )
-        self._count = 0
+        self._count = self._last = 0
+        self._taking = self.groups()
         self.keys = 0
 
     def add(self, key: str, packed: bytes) -> None:
@@ -149,15 +157,24 @@ class _SpillFile:
         self._db.execute("INSERT INTO rows VALUES (?, ?, ?)", (first, self._count, packed))
 
     def seal(self) -> None:
+        """Puts on disk what was added, for other connections."""
         if self._db.in_transaction:
             self._db.execute("COMMIT")
 
-    def groups(self) -> Iterator[list[bytes]]:
+    def take(self, size: int) -> list[list[bytes]]:
+        """The next groups, up to that many."""
+        self.seal()
+        taken = list(islice(self._taking, size))
+        self._last = taken[-1][0] if taken else self._last
+        return [group for _, group in taken]
+
+    def groups(self) -> Iterator[tuple[int, list[bytes]]]:
+        """All groups that were not taken, each with the number of its first row."""
         # A connection of its own, since one must not be carried into another process.
         with closing(sqlite3.connect(self._path)) as reading:
-            rows = reading.execute("SELECT first, packed FROM rows ORDER BY first, seq")
-            for _, group in groupby(rows, itemgetter(0)):
-                yield [packed for _, packed in group]
+            rows = reading.execute("SELECT first, packed FROM rows WHERE first > ? ORDER BY first, seq", (self._last,))
+            for first, group in groupby(rows, itemgetter(0)):
+                yield first, [packed for _, packed in group]
 
     def close(self) -> None:
         self._db.close()

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import multiprocessing
 import signal
+import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from io import StringIO
-from itertools import cycle
+from contextlib import ExitStack, contextmanager
+from itertools import count, cycle
 from multiprocessing.connection import Connection
+from pathlib import Path
 
 import msgspec
 
@@ -21,110 +22,113 @@ from crosswalk.checks.index import Gathered, RecordIndex, Rows
 from crosswalk.delivery.folder import OutputFolder
 from crosswalk.errors import CannotContinue
 from crosswalk.findings import Finding
-from crosswalk.ledger import Ledger
-from crosswalk.mapping.store import StoredRow
-from crosswalk.pipeline.produce import Item, produced
+from crosswalk.ledger import Account, Ledger
+from crosswalk.mapping.store import Block, RowStore
+from crosswalk.pipeline.produce import Index, Item, produced
 from crosswalk.pipeline.run import FindingLog, Outcome, Run
-from crosswalk.standards.base import Document, Standard, WriteOptions
+from crosswalk.standards.base import Standard, WriteOptions
 from crosswalk.standards.naming import numbered
 
-Block = list[list[StoredRow]]  # the rows of some records
 FEWEST_BLOCKS = 4  # below that, further processes cost more than they save
-
-
-class Done(msgspec.Struct):
-    """What came of one block."""
-
-    outcome: Outcome
-    documents: list[Document]
-    findings: list[Finding]
-    ledger: Ledger
-    index: Rows
-    decided: set[tuple[str, str]]  # decisions that were used
 
 
 class Work(msgspec.Struct, frozen=True):
     """What is done with a block: `items` are its records on their way out, noted in an index as they pass."""
 
-    items: Callable[[Block, Gathered, Run], Iterator[Item]]
+    items: Callable[[Block, Index, Run], Iterator[Item]]
     standard: Standard
     options: Callable[[Run], WriteOptions]
-    run: Run
+    folder: OutputFolder
 
-    def done(self, block: Block) -> Done:
-        """The documents of a block and the account of it."""
-        ledger, index = Ledger(StringIO() if self.run.ledger.lists else None, header=False), Gathered()
-        run = Run(msgspec.structs.replace(self.run.options, progress=None, decisions=""), ledger, FindingLog(kept=None))
-        run.decisions = self.run.decisions
-        documents = list(produced(self.items(block, index, run), self.standard, self.options(run), run))
-        decided = run.decisions.used if run.decisions is not None else set()
-        return Done(run.outcome, documents, run.log.kept, ledger, index.rows, decided)
+    def write(self, block: Block, number: int, index: Index, run: Run) -> None:
+        """Writes the document of a block, which has the number of the block."""
+        options = self.options(run)
+        for document in produced(self.items(block, index, run), self.standard, options, run):
+            name = numbered(options.stem, number) + self.standard.suffix
+            self.folder.write(name, document.content)
+            run.outcome.documents.append(name)
 
 
-def write_blocks(blocks: Callable[[int, int], Iterator[Block]], count: int, work: Work, folder: OutputFolder) -> None:
-    """Writes all blocks. `blocks(first, step)` gives every `step`-th of them from the `first` on; there are `count`."""
-    run, index = work.run, RecordIndex()
-    with _all_done(blocks, count, work) as all_done:
-        for done in all_done:
-            _merge(done, run, index)
-            for document in done.documents:
-                number = len(run.outcome.documents) + 1
-                name = numbered(work.options(run).stem, number) + work.standard.suffix
-                folder.write(name, document.content)
-                run.outcome.documents.append(name)
-            run.progress("writing", run.outcome.delivered)
+class Done(msgspec.Struct):
+    """What another process made of a block, all but the document. `ledger` is the file that lists the cells."""
+
+    outcome: Outcome
+    findings: list[Finding]
+    sums: dict[Account, int]
+    ledger: str
+    index: Rows
+    decided: set[tuple[str, str]]
+
+
+def write_blocks(store: RowStore, work: Work, run: Run) -> None:
+    """Writes all records of a store. The first block is done before other processes start: they inherit what it taught
+    the columns."""
+    index, size = RecordIndex(), run.options.batch
+    several = _can_fork() and run.options.workers > 1 and store.group_count >= FEWEST_BLOCKS * size
+    for number in count(1) if not several else (1,):
+        block = store.take(size)
+        if not block:
+            break
+        work.write(block, number, index, run)
+        run.progress("writing", run.outcome.delivered)
+    if several:
+        _side_by_side(store, work, run, index)
     run.log.add(index.findings())
 
 
-def _merge(done: Done, run: Run, index: RecordIndex) -> None:
-    outcome, part = run.outcome, done.outcome
-    outcome.records += part.records
-    outcome.carriers += part.carriers
-    outcome.delivered += part.delivered
-    outcome.held += part.held
-    run.log.add(done.findings)
-    run.ledger.take(done.ledger)
-    index.add_rows(*done.index)
-    if run.decisions is not None:
-        run.decisions.used |= done.decided
+def _can_fork() -> bool:
+    return "fork" in multiprocessing.get_all_start_methods()
+
+
+def _side_by_side(store: RowStore, work: Work, run: Run, index: RecordIndex) -> None:
+    with tempfile.TemporaryDirectory(prefix="crosswalk-") as parts, _workers(store, work, run, Path(parts)) as ends:
+        for done in _received(ends):
+            _merge(done, run, index)
+            for name in done.outcome.documents:
+                work.folder.written(name)
+            run.progress("writing", run.outcome.delivered)
 
 
 @contextmanager
-def _all_done(blocks: Callable[[int, int], Iterator[Block]], count: int, work: Work) -> Iterator[Iterator[Done]]:
-    """All that is done, in the order of the blocks."""
-    workers = min(work.run.options.workers, count) if count >= FEWEST_BLOCKS else 1
-    if workers < 2 or "fork" not in multiprocessing.get_all_start_methods():
-        yield map(work.done, blocks(0, 1))
-        return
-    fork = multiprocessing.get_context("fork")  # a forked process has the rows already
-    processes, ends = [], []
-    for first in range(workers):
-        end, far = fork.Pipe(duplex=False)
-        process = fork.Process(target=_worker, args=(blocks(first, workers), work, far), daemon=True)
-        process.start()
-        far.close()
-        processes.append(process)
-        ends.append(end)
-    try:
-        yield _received(ends)
-    finally:
-        for process in processes:
-            process.terminate()
-            process.join()
+def _workers(store: RowStore, work: Work, run: Run, parts: Path) -> Iterator[list[Connection]]:
+    """Starts the processes. They are forked, and so have the rows already."""
+    fork, step, ends = multiprocessing.get_context("fork"), run.options.workers, []
+    with ExitStack() as stack:
+        for first in range(step):
+            end, far = fork.Pipe(duplex=False)
+            blocks = enumerate(store.every(run.options.batch, first, step))
+            numbered_blocks = ((2 + first + step * number, block) for number, block in blocks)
+            process = fork.Process(target=_worker, args=(numbered_blocks, work, run, parts, far), daemon=True)
+            process.start()
+            far.close()
+            stack.callback(process.join)
+            stack.callback(process.terminate)
+            ends.append(end)
+        yield ends
 
 
-def _worker(blocks: Iterator[Block], work: Work, out: Connection) -> None:
-    """Does the blocks and sends what came of each, at the end None; an exception that stops the run is sent instead."""
+def _worker(blocks: Iterator[tuple[int, Block]], work: Work, run: Run, parts: Path, out: Connection) -> None:
+    """Does blocks and sends what came of each, at the end None; an exception that stops the run is sent instead."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # who started this process ends it
     try:
-        for block in blocks:
-            out.send(work.done(block))
+        for number, block in blocks:
+            out.send(_done(block, number, work, run, parts / f"{number}.csv"))
         out.send(None)
     except CannotContinue as error:
         out.send(error)
 
 
+def _done(block: Block, number: int, work: Work, run: Run, part: Path) -> Done:
+    with part.open("w", encoding="utf-8", newline="") as listing:
+        ledger, index = Ledger(listing if run.ledger.lists else None, header=False), Gathered()
+        own = run.beside(ledger, FindingLog(kept=None))
+        work.write(block, number, index, own)
+    decided = own.decisions.used if own.decisions is not None else set()
+    return Done(own.outcome, own.log.kept, ledger.sums(), str(part), index.rows, decided)
+
+
 def _received(ends: list[Connection]) -> Iterator[Done]:
+    """What was done, in the order of the blocks."""
     for end in cycle(ends):
         try:
             done = end.recv()
@@ -136,3 +140,17 @@ def _received(ends: list[Connection]) -> Iterator[Done]:
         if done is None:  # the blocks were dealt in turn, so the others have none left either
             return
         yield done
+
+
+def _merge(done: Done, run: Run, index: RecordIndex) -> None:
+    outcome, part = run.outcome, done.outcome
+    outcome.records += part.records
+    outcome.carriers += part.carriers
+    outcome.delivered += part.delivered
+    outcome.held += part.held
+    outcome.documents += part.documents
+    run.log.add(done.findings)
+    run.ledger.take(done.sums, Path(done.ledger))
+    index.add_rows(*done.index)
+    if run.decisions is not None:
+        run.decisions.used |= done.decided

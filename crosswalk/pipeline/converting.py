@@ -135,8 +135,8 @@ def _sheets(paths: list[Path], mappings: list[Path], standard: Standard, folder:
     with closing(RowStore()) as store:
         sources = gather([(path, mappings) for path in paths], store, run)
         if standard.batches_apart and not (options.one_each or options.losses):
-            work = Work(partial(_items, sources), standard, partial(write_options, options), run)
-            write_blocks(partial(store.blocks, options.batch), store.blocks_of(options.batch), work, folder)
+            work = Work(partial(_items, sources), standard, partial(write_options, options), folder)
+            write_blocks(store, work, run)
             return
         index = RecordIndex()
         produce(_items(sources, store.groups(), index, run), standard, write_options(options, run), folder, run)

@@ -143,6 +143,13 @@ class Run:
         self.tried: set[str] = set()  # mappings whose examples have been run
         self.also_read: set[tuple[str, str]] = set()  # (file, sheet) that is read for another purpose, as a review is
 
+    def beside(self, ledger: Ledger, log: FindingLog) -> Run:
+        """A run of the same kind, with an account of its own and without anybody who watches."""
+        plain = msgspec.structs.replace(self.options, progress=None, decisions="")
+        other = Run(plain, ledger, log)
+        other.decisions = self.decisions
+        return other
+
     def progress(self, stage: str, done: int) -> None:
         """Tells whoever watches."""
         if self.options.progress is not None:
