@@ -15,7 +15,7 @@ _ORDINAL: Final = "|".join(sorted(ORDINALS, reverse=True))
 _PLAUSIBLE: Final = r"(\d{4}|3[2-9]|[4-9]\d)"  # a year: two figures that are no day
 _Y: Final = r"(\d{4}|\d\d)(?![\d/])"
 _D: Final = r"(0?[1-9]|[12]\d|3[01])"
-_DASH: Final = r"(\s?[-–&+,]\s?|\s(?:to|and|or)\s)"
+_DASH: Final = r"(\s?[-–&+,]\s?|\s(?:to|and|or|thru|through)\s)"
 
 Replacement = str | Callable[[re.Match[str]], str]
 
@@ -35,6 +35,10 @@ def _ordinal(match: re.Match[str]) -> str:
 
 _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     # what stands in a text that the pattern can change (any of several), the pattern, and what is put there
+    # 1961- [sic], 1961-, : nothing that belongs to the date; 1961-06-13/1961-06-15 inside a text
+    ("sic", r" ?[\[(]sic[\])!]*", ""),
+    ("-", r"(?<=\d-)[,;.]$", ""),
+    ("-", r"(\d{4}-\d\d-\d\d)/(?=\d{4}-\d\d-\d\d)", r"\1 to "),
     # d?cembre, m\ufffdrz: a letter lost in another encoding
     ("?", r"[a-z]+\?[a-z]+", mended_word),
     ("\ufffd", r"[a-z]+\ufffd[a-z]+", mended_word),
