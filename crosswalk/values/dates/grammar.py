@@ -104,7 +104,7 @@ class Grammar:
     def _is_stray(self, at: int) -> bool:
         """A figure that opens the text, or stands by a date without a word; or a month that no date took."""
         beside = "" if self._word(at - 1) in words.LINKS else self._word(at - 1)
-        alone = self._kind(at) == "num" and not beside and not self._word(at + 1)
+        alone = self._kind(at) == "num" and (not (beside or self._word(at + 1)) or self._word(at + 1) in words.MONTHS)
         counts = self._text(at)[-1:].isalpha() and bool(self._word(at + 1))  # 2nd annual festival
         opens = at == 0 and self._kind(0) == "num" and not counts
         return ((opens or alone) and len(self.tokens) > 1) or (
@@ -137,8 +137,11 @@ class Grammar:
         worded = "~" in marks and self._word(at_opening) in words.ABOUT
         at = self._rest(at, made)
         made.about_span = worded and len(made.moments) == 2 and "~" not in made.moments[1].marks
-        behind = self._word(at) in words.CUES and not self.tokens[at].glued
-        made.cued = made.cued or behind or self._text(at) == ","
+        opens = at_opening == 0 or bool(self.found.expressions)
+        made.cued = made.cued or (opens and (self._word(at) in words.DATE_TYPES or self._text(at) in (",", ";")))
+        made.cued = made.cued or self._word(at) in words.EXTENT
+        if self._word(at) and self.tokens[at].glued and self._kind(at - 1) == "num":
+            made.loose = self._text(at)  # 1980A
         made.vague = made.vague or self._word(at) in ("early", "mid", "late", "later")
         return made, at
 
@@ -276,6 +279,7 @@ class Grammar:
         if joint == "or" and self._word(at) in ("later", "after", "earlier", "before", "older", "newer"):
             made.bound = "earliest" if self._word(at) in ("later", "after", "newer") else "latest"
             self.tokens[at] = Token("word", "date")
+            made.vague = made.vague or self._text(at + 1) == "?"
             return True
         return False
 

@@ -108,6 +108,7 @@ VAGUE: Final[frozenset[str]] = _words(
     """
     early mid middle late later end beginning start turn first second half latter earlier anfang mitte ende fruhe
     spate debut milieu fin principios mediados finales comienzos inicios week weekend quarter newyear mi fines
+    fy fiscal ejercicio exercice geschaftsjahr
     christmas xmas easter thanksgiving halloween weihnachten ostern noel paques navidad pascua
     """
 )
@@ -185,16 +186,18 @@ FILLER: Final[frozenset[str]] = _words(
     """
 )
 
+# What is said of the extent of a collection's dates (DACS 2.4).
+EXTENT: Final[frozenset[str]] = _words("bulk inclusive incl predominantly")
+
 # A date right after one of these is the date of the recording, even a bare year.
-CUES: Final[frozenset[str]] = _words(
+CUES: Final[frozenset[str]] = EXTENT | frozenset(DATE_TYPES) | _words(
     """
     in en during recorded taped videotaped filmed shot aired broadcast dated date dates year produced made released
     recording tx air airdate release premiere production publication transmitted transmission premiered rec made
     issued published created copyright c r aufgenommen aufnahme gesendet sendung datum jahr gedreht enregistre
     diffuse tourne date annee grabado emitido fecha ano filmado on edited performed live
-    bulk inclusive incl predominantly
     """
-) | frozenset(DATE_TYPES)
+)
 
 # What is counted: the figure behind it is no day, unless a month follows. Behind the first kind it may then be either.
 NUMBERED: Final[frozenset[str]] = _words(
