@@ -11,6 +11,7 @@ from crosswalk.values.reading import Context
 # Without a clock: a two-digit year that would lie after this one, and not after the pivot, fits both centuries.
 _TRIPLE = re.compile(r"(?<![\d./-])(\d\d?)([/.-])(\d\d?)\2(\d{4}|\d\d)(?![\d]|[/.]\d)", re.ASCII)
 SAFE_TWO_DIGITS = 27
+MOST_SEASONS = 4  # 1999/02 may be three seasons, 1995/09 is a month
 DoubtRows = tuple[tuple[str, str, tuple[str, ...]], ...]
 Order = tuple[int, int, int]  # year, month, day
 NUMERIC_DOUBT = "the order of day and month is not decided; both readings are possible"
@@ -234,7 +235,8 @@ def _year_then(year: str, two: str, separator: str, context: Context) -> Moment 
     moment = Moment(year, number)
     if stated == "month":
         return moment
-    if (later and separator != ".") or (next_century and separator == "/"):
+    soon = next_century and int(span[5:]) - int(year) <= MOST_SEASONS
+    if (later and separator != ".") or (soon and separator == "/"):
         moment.doubts = _month_or_span(moment.edtf, span)
     return moment
 

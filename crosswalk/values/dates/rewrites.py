@@ -40,8 +40,8 @@ _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     ("-", r"(?<=\d-)[,;.]$", ""),
     ("-", r"(\d{4}-\d\d-\d\d)/(?=\d{4}-\d\d-\d\d)", r"\1 to "),
     # d?cembre, m\ufffdrz: a letter lost in another encoding
-    ("?", r"[a-z]+\?[a-z]+", mended_word),
-    ("\ufffd", r"[a-z]+\ufffd[a-z]+", mended_word),
+    ("?", r"[a-z]{1,12}\?[a-z]{1,12}", mended_word),
+    ("\ufffd", r"[a-z]{0,12}\ufffd[a-z]{1,12}", mended_word),
     # the Fourth of July 1976, primero de mayo, 4th day of July, 4 th July
     ((" of ", " de "), rf"\b(?:{_ORDINAL})(?= (?:day of |of |de )(?:{MONTH})\b)", _ordinal),
     ("er", rf"\b(?:premier|erster|ersten)(?= (?:{MONTH})\b)", _ordinal),
