@@ -19,7 +19,8 @@ class Expression(msgspec.Struct):
     bound: str = ""  # before, after, since, until, between, or empty
     vague: bool = False
     cued: bool = False  # a word or a comma says that a date follows
-    dated: bool = False  # a word says so
+    led: bool = False  # what stands before says so
+    dated: bool = False  # and it is a word
     broken: bool = False
     short_end: bool = False  # 1982/83
     weekday: int | None = None
@@ -113,7 +114,7 @@ class Grammar:
 
     def _expression(self, at: int) -> tuple[Expression | None, int]:
         made = Expression([], [])
-        made.cued = self._word(at - 1) in words.CUES or self._text(at - 1) == ","
+        made.cued = self._word(at - 1) in words.CUES or self._text(at - 1)[-1:] in (",", ";", ":")
         made.vague = self._word(at - 1) in ("to", "through", "thru", "till", "until")
         if at == 0 and self._text(0) in "-–" and self._kind(1) not in ("", "sym") and self.tokens[1].glued:
             made.bound, at = "until", 1
@@ -123,7 +124,7 @@ class Grammar:
         at, marks = self._opening(at, made)
         made.dated = self._word(at_opening - 1) in words.CUES or self._word(at - 1) in words.CUES
         named = self._word(at - 1) == "the"
-        made.cued = made.cued or made.dated
+        made.cued = made.led = made.cued or made.dated
         moment, at = self.points.first(at)
         if moment is None:
             return None, at
@@ -131,7 +132,7 @@ class Grammar:
         moment.weekday = made.weekday if moment.weekday is None else moment.weekday
         at = self._closing(at, moment)
         if named and self._is_adjective(at):
-            made.cued = made.dated = False
+            made.cued = made.led = made.dated = False
         made.moments.append(moment)
         made.numbered = self._word(at_opening - 1) in words.NUMBERED and self._kind(at_opening) == "num"
         worded = "~" in marks and self._word(at_opening) in words.ABOUT
@@ -140,8 +141,10 @@ class Grammar:
         opens = at_opening == 0 or bool(self.found.expressions)
         made.cued = made.cued or (opens and (self._word(at) in words.DATE_TYPES or self._text(at) in (",", ";")))
         made.cued = made.cued or self._word(at) in words.EXTENT
-        if self._word(at) and self.tokens[at].glued and self._kind(at - 1) == "num":
+        if self._word(at) and self.tokens[at].glued and self._kind(at - 1) in ("num", "triple"):
             made.loose = self._text(at)  # 1980A
+        if self._is_coded(at_opening):
+            made.loose = self._text(at_opening - 2)  # U-1987-04
         made.vague = made.vague or self._word(at) in ("early", "mid", "late", "later")
         return made, at
 
@@ -151,6 +154,12 @@ class Grammar:
             return False
         before = self._word(at - 1)
         return bool(before) and before not in words.CUES and before not in words.ABOUT and before not in words.PERHAPS
+
+    def _is_coded(self, at: int) -> bool:
+        """Whether a word and a hyphen, all touching, stand before the figure."""
+        if at < 2 or self._text(at - 1) not in ("-", "_") or not (self.tokens[at].glued and self.tokens[at - 1].glued):
+            return False
+        return bool(self._word(at - 2)) and self._word(at - 2) not in words.CUES | words.FILLER | words.ABOUT
 
     def _is_adjective(self, at: int) -> bool:
         """`the 1983 festival`: a bare year with a word right behind it, which names something."""

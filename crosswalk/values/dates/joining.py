@@ -167,6 +167,9 @@ def _span(made: Expression) -> Joined:
     if first.year[3:] == "0" and first.grain == last.grain == 1 and last.year[3:] == "X":
         both = f"{first.year[:3]}X/{last.edtf}"
         return text, [("DT16", "from a year, or from its decade", (both, text))]
+    if last.year[3:] == "0" and first.grain == last.grain == 1 and first.year[3:] == "X":
+        both = f"{first.edtf}/{last.year[:3]}X"
+        return text, [("DT16", "up to a year, or to its decade", (text, both))]
     if first.grain != last.grain and first.year == last.year:
         return text, [("DT16", "one end of the span lies within the other", (first.edtf, last.edtf))]
     return text, []

@@ -236,7 +236,8 @@ def _year_then(year: str, two: str, separator: str, context: Context) -> Moment 
     if stated == "month":
         return moment
     soon = next_century and int(span[5:]) - int(year) <= MOST_SEASONS
-    if (later and separator != ".") or (soon and separator == "/"):
+    numbered = len(two) == 1 and separator == "-"  # 1987-1 may count something
+    if (later and separator != ".") or (soon and separator == "/") or numbered:
         moment.doubts = _month_or_span(moment.edtf, span)
     return moment
 

@@ -148,7 +148,7 @@ def _surroundings(made: Expression, parsed: Parsed, value: str | None) -> list[D
     if parsed.strays:
         doubts.append(("DT08", f'"{parsed.strays[0]}" may belong to the date', (value,)))
     coarse = all(moment.grain == 1 for moment in made.moments)
-    counted = parsed.counted and parsed.others and not made.cued
+    counted = parsed.counted and not made.led
     if coarse and not made.dated and (counted or any(any(map(str.isdigit, other)) for other in parsed.others)):
         doubts.append(("DT08", "there are other figures beside the date", (value,)))
     elif parsed.others and coarse and not made.cued:
