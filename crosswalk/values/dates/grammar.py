@@ -2,48 +2,12 @@
 
 from __future__ import annotations
 
-import msgspec
-
 from crosswalk.values.dates import words
+from crosswalk.values.dates.expressions import Expression, Parsed
 from crosswalk.values.dates.lexer import Token
 from crosswalk.values.dates.moments import Moment
 from crosswalk.values.dates.points import PointReader
 from crosswalk.values.reading import Context
-
-
-class Expression(msgspec.Struct):
-    """Moments and the joints between them ("range", "slash", "and", "or"), with what stood before: a bound."""
-
-    moments: list[Moment]
-    joints: list[str]
-    bound: str = ""  # before, after, since, until, between, or empty
-    vague: bool = False
-    cued: bool = False  # a word or a comma says that a date follows
-    led: bool = False  # what stands before says so
-    dated: bool = False  # and it is a word
-    broken: bool = False
-    short_end: bool = False  # 1982/83
-    weekday: int | None = None
-    unknown_end: bool = False  # 1985-[?]
-    split_season: bool = False  # Winter 1983-84
-    about_span: bool = False  # ca. 1915-1918: the word stands before the whole span
-    about_end: bool = False  # 1915-1918 ca.: both ends, or the last
-    numbered: bool = False  # Tape 3 May 1987: a day, or a number
-    loose: str = ""  # a figure behind a joint that no date took: 1978 or 87
-    glued_c: bool = False  # c1985: circa, or copyright
-
-
-class Parsed(msgspec.Struct):
-    """What was found in a text: expressions, and the words that belong to none."""
-
-    expressions: list[Expression]
-    others: list[str]
-    counted: list[str]  # "tape 2 of 3"
-    unsure: list[str]
-    strays: list[str]  # figures and month words that may belong to the date
-    times: list[str]
-    date_types: list[str]
-
 
 _JOINTS = {"-": "range", "–": "range", "/": "slash", ",": "and", ";": "and", "&": "and", "+": "and"}
 _BOUNDS = (
@@ -134,19 +98,23 @@ class Grammar:
         if named and self._is_adjective(at):
             made.cued = made.led = made.dated = False
         made.moments.append(moment)
-        made.numbered = self._word(at_opening - 1) in words.NUMBERED and self._kind(at_opening) == "num"
-        worded = "~" in marks and self._word(at_opening) in words.ABOUT
         at = self._rest(at, made)
-        made.about_span = worded and len(made.moments) == 2 and "~" not in made.moments[1].marks
-        opens = at_opening == 0 or bool(self.found.expressions)
-        made.cued = made.cued or (opens and (self._word(at) in words.DATE_TYPES or self._text(at) in (",", ";")))
-        made.cued = made.cued or self._word(at) in words.EXTENT
-        if self._word(at) and self.tokens[at].glued and self._kind(at - 1) in ("num", "triple"):
-            made.loose = self._text(at)  # 1980A
-        if self._is_coded(at_opening):
-            made.loose = self._text(at_opening - 2)  # U-1987-04
-        made.vague = made.vague or self._word(at) in ("early", "mid", "late", "later")
+        about = "~" in marks and self._word(at_opening) in words.ABOUT
+        made.about_span = about and len(made.moments) == 2 and "~" not in made.moments[1].marks
+        self._look_around(made, at_opening, at)
         return made, at
+
+    def _look_around(self, made: Expression, start: int, end: int) -> None:
+        """What stands right before and right behind an expression, and says that it is a date, or may be none."""
+        opens = start == 0 or bool(self.found.expressions)
+        told = self._word(end) in words.DATE_TYPES or self._text(end) in (",", ";")
+        made.cued = made.cued or (opens and told) or self._word(end) in words.EXTENT
+        made.vague = made.vague or self._word(end) in ("early", "mid", "late", "later")
+        made.numbered = self._word(start - 1) in words.NUMBERED and self._kind(start) == "num"
+        if self._word(end) and self.tokens[end].glued and self._kind(end - 1) in ("num", "triple"):
+            made.loose = self._text(end)  # 1980A
+        if self._is_coded(start):
+            made.loose = self._text(start - 2)  # U-1987-04
 
     def _is_numbered(self, at: int) -> bool:
         """`Q3/1985`, `T14`: a figure that touches a word is no date, but for `ca1985` and `rec3/4/85`."""

@@ -5,9 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Final
 
-from crosswalk.values.dates.edges import DoubtRow, edged
+from crosswalk.values.dates.doubted import DoubtRow, about_expression
+from crosswalk.values.dates.edges import edged
 from crosswalk.values.dates.edtf import bounds
-from crosswalk.values.dates.grammar import Expression
+from crosswalk.values.dates.expressions import Expression
 from crosswalk.values.dates.moments import Moment
 from crosswalk.values.dates.numeric import impossible_words, nearest, possible
 
@@ -37,28 +38,7 @@ def joined(made: Expression) -> Joined:
         return None, [*doubts, ("DT01", "one end of the span cannot be read", (moments[0].edtf,))]
     text, more = _by_joints(made)
     doubts += more
-    if made.unknown_end and text:
-        doubts.append(("DT16", "the other end of the span is not known", (text, f"{text}/")))
-    if made.split_season and text:
-        year = int(moments[-1].year)
-        season = moments[-1].month
-        doubts.append(("DT16", "a season over two years", (text, f"{year}-{season}/{year + 1}-{season}")))
-    if made.glued_c and text:
-        bare = text.replace("~", "")
-        doubts.append(("DT16", "a copyright date, or about", (text, bare)))
-    if text and ((made.about_end and "~" not in moments[0].marks) or (made.about_span and "?" in moments[1].marks)):
-        doubts.append(("DT16", "one end of the span or both are marked", (text,)))
-    if text and made.numbered and moments[0].day:
-        doubts.append(("DT16", "a day, or the number of a carrier", (text, f"{moments[0].year}-{moments[0].month:02}")))
-    if text and whole:
-        doubts.append(("DT06", "a span, or two dates", (text,)))
-    if text and made.loose:
-        doubts.append(("DT08", f'"{made.loose}" may belong to the date', (text,)))
-    if text and made.joints == ["or"] and moments[-1].marks and not moments[0].marks:
-        doubts.append(("DT16", "one of the dates or both are uncertain", (text,)))
-    if made.vague and text:
-        doubts.append(("DT05", "EDTF has no early, middle or late part of a span", _vague_choices(moments)))
-    return text, doubts
+    return text, doubts + (about_expression(made, text, whole) if text else [])
 
 
 def _settle_hundreds(moments: list[Moment]) -> None:
@@ -108,14 +88,6 @@ def _calendar(moments: list[Moment]) -> list[DoubtRow]:
         elif moment.weekday is not None and (first := bounds(moment.edtf)[0]) and first.weekday() != moment.weekday:
             doubts.append(("DT12", f"{moment.edtf} was another day of the week", ()))
     return doubts
-
-
-def _vague_choices(moments: list[Moment]) -> tuple[str, ...]:
-    year = moments[0].year
-    if len(moments) > 1 or moments[0].grain > 1 or not year.endswith("X") or year.endswith("XX"):
-        return (moments[0].edtf,)
-    ten = year[:3]
-    return year, f"{ten}0~/{ten}3~", f"{ten}4~/{ten}6~", f"{ten}7~/{ten}9~"
 
 
 def _by_joints(made: Expression) -> Joined:

@@ -8,9 +8,11 @@ from msgspec.structs import replace
 
 from crosswalk.values.dates import words
 from crosswalk.values.dates.counts import serial
-from crosswalk.values.dates.edges import BEYOND, DoubtRow, stepped
+from crosswalk.values.dates.doubted import DoubtRow
+from crosswalk.values.dates.edges import BEYOND, stepped
 from crosswalk.values.dates.edtf import is_edtf
-from crosswalk.values.dates.grammar import Expression, Grammar, Parsed
+from crosswalk.values.dates.expressions import Expression, Parsed
+from crosswalk.values.dates.grammar import Grammar
 from crosswalk.values.dates.joining import joined
 from crosswalk.values.dates.lexer import LONGEST, plain, tokens
 from crosswalk.values.dates.numeric import own_order
@@ -37,7 +39,9 @@ EARLIEST_SENSE = 1500  # an older year is more likely a shelf number; common pra
 
 
 def read_date(text: str, context: Context = NO_CONTEXT) -> Reading:
-    """The date as EDTF (levels 0 and 1, and sets). A value with a doubt is a proposal.
+    """The date as EDTF: levels 0 and 1, and of level 2 sets and dates with a part marked or open.
+
+    A value with a doubt is a proposal.
 
     >>> read_date("[ca. 1962?]").value
     '1962%'

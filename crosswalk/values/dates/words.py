@@ -190,7 +190,7 @@ FILLER: Final[frozenset[str]] = _words(
 EXTENT: Final[frozenset[str]] = _words("bulk inclusive incl predominantly")
 
 # A date right after one of these is the date of the recording, even a bare year.
-CUES: Final[frozenset[str]] = EXTENT | frozenset(DATE_TYPES) | _words(
+_CUES: Final[frozenset[str]] = _words(
     """
     in en during recorded taped videotaped filmed shot aired broadcast dated date dates year produced made released
     recording tx air airdate release premiere production publication transmitted transmission premiered rec made
@@ -198,6 +198,7 @@ CUES: Final[frozenset[str]] = EXTENT | frozenset(DATE_TYPES) | _words(
     diffuse tourne date annee grabado emitido fecha ano filmado on edited performed live completed produktion
     """
 )
+CUES: Final[frozenset[str]] = _CUES | EXTENT | frozenset(DATE_TYPES)
 
 # What is counted: the figure behind it is no day, unless a month follows. Behind the first kind it may then be either.
 NUMBERED: Final[frozenset[str]] = _words(
