@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from msgspec.structs import replace
 
 from crosswalk.values.carriers_figures import SIGNS, figures
-from crosswalk.values.carriers_grammar import UNKNOWN_WORD, Grammar, Parts, grammar
+from crosswalk.values.carriers_grammar import Grammar, Parts, grammar
 from crosswalk.values.carriers_judge import judge
-from crosswalk.values.carriers_tokens import CLOCK, SECONDS, TIMES, pieces, raw_pieces, spelling
+from crosswalk.values.carriers_tokens import CLOCK, SECONDS, TIMES, pieces, raw_pieces
+from crosswalk.values.carriers_walk import Row, Walk
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 from crosswalk.vocabularies import near
 
 LONGEST = 400  # a longer text is prose, not a format
 _FEW = 4  # pieces; what a longer unknown wording may mean is anyone's guess
-_COUNTED = frozenset((body,) for body in ("cassette", "reel", "tape", "disc", "cylinder", "roll"))
-_MOST_COUNTED = 12  # `60 tape` is a length
-_TWO = tuple(f"{number:02}" for number in range(60))
-_FIGURES = SECONDS + CLOCK + TIMES
-_NO_ENTRY: tuple[Parts | None, str] = (None, "")
+_FEWEST = 3  # pieces of a shelf mark
+_LONG_COUNT = 4  # figures
 _MEMO = 65_536  # distinct wordings, pieces and combinations that are remembered
 
 
@@ -26,9 +26,7 @@ class _Reader:
 
     def __init__(self, by: Grammar) -> None:
         self._grammar = by
-        self._alone: dict[str, Parts] = {}
-        self._counted = {word for word, parts in by.meanings.items() if parts[-1:] in _COUNTED}
-        self._spellings: dict[str, str] = {}
+        self._walk = Walk(by)
         self._judged: dict[tuple[Parts, ...], Reading] = {}
         self._published = {name: Reading(name, How.EXACT) for name in by.vocabulary.by_name}
         self._spelled = {"".join(pieces(name)): name for name in by.vocabulary.by_name}
@@ -43,16 +41,15 @@ class _Reader:
             return refused("CA08", "a text of this length is no format")
         if len(self._read) >= _MEMO:
             self._read = dict(self._published)
-        spellings = self._spellings
-        spelled = [spellings.get(piece) or self._spell(piece) for piece in raw_pieces(text)]
-        reading = self._fresh(text, spelled)
-        if reading.value is not None and not SIGNS.isdisjoint(spelled) and (more := figures(text, reading.also)):
+        written = raw_pieces(text)
+        reading = self._fresh(text, self._walk.rows(written))
+        if reading.value is not None and not SIGNS.isdisjoint(written) and (more := figures(text, reading.also)):
             reading = replace(reading, also=reading.also + more)
         self._read[text] = reading
         return reading
 
-    def _fresh(self, text: str, spelled: list[str]) -> Reading:
-        meanings, beside = self._meanings(spelled)
+    def _fresh(self, text: str, rows: list[Row]) -> Reading:
+        meanings, beside = self._walk.meanings(rows)
         if not meanings:
             return refused("CA08", "nothing is said of a carrier")
         judged = self._judged.get(meanings)
@@ -62,7 +59,10 @@ class _Reader:
             judged = self._unread(text, judged)
         if not beside:
             return judged
-        extra = _beside(spelled[0], beside)
+        if len(rows) <= _FEWEST and judged.settled and _is_mark([row[0] for row in rows]):
+            doubt = Doubt("CA09", "this may be a shelf mark", (str(judged.value),))
+            return replace(judged, doubts=(doubt,))
+        extra = _beside(rows[0][0], beside)
         return Reading(judged.value, judged.how, judged.doubts, judged.rule, judged.also + extra) if extra else judged
 
     def _unread(self, text: str, judged: Reading) -> Reading:
@@ -87,57 +87,12 @@ class _Reader:
         judged = self._judged[meanings] = judge(self._grammar, meanings)
         return judged
 
-    def _meanings(self, spelled: list[str]) -> tuple[tuple[Parts, ...], list[str]]:
-        """What the pieces say, joined where together they are a wording; and the numbers that say nothing of it."""
-        entries, known, openings = self._grammar.entries, self._grammar.meanings, self._grammar.openings
-        counted = self._counted
-        found: list[Parts] = []
-        beside: list[str] = []
-        at, end = 0, len(spelled)
-        while at < end:
-            piece = spelled[at]
-            at += 1
-            best, opens = entries.get(piece, _NO_ENTRY)
-            if opens and at < end and spelled[at][0] in opens:
-                key, ahead = piece, at
-                while ahead < end:
-                    key += spelled[ahead]
-                    ahead += 1
-                    if key in known:
-                        best, at = known[key], ahead
-                    if key not in openings:
-                        break
-            if best is None:
-                if piece.isdigit():
-                    if len(piece) < 3 and at < end and spelled[at] in counted and int(piece) <= _MOST_COUNTED:
-                        piece += TIMES
-                    beside.append(piece)
-                    continue
-                if piece[-1] in _FIGURES and "0" <= piece[0] <= "9":
-                    beside.append(piece)
-                    continue
-                best = self._alone.get(piece) or self._single(piece)
-            if best:
-                found.append(best)
-        return tuple(found), beside
 
-    def _spell(self, piece: str) -> str:
-        """The spelling of a piece that is seen the first time, with a slip in it mended."""
-        if piece.isdigit():
-            return piece
-        if len(self._spellings) >= _MEMO:
-            self._spellings.clear()
-        spelled = spelling(piece)
-        if spelled[0] > "9" and spelled not in self._grammar.words:
-            spelled = self._grammar.speller.mended(spelled) or UNKNOWN_WORD
-        self._spellings[piece] = spelled
-        return spelled
-
-    def _single(self, piece: str) -> Parts:
-        if len(self._alone) >= _MEMO:
-            self._alone.clear()
-        meaning = self._alone[piece] = self._grammar.alone(piece)
-        return meaning
+def _is_mark(spelled: list[str]) -> bool:
+    """Whether a short name and a number are more likely a shelf mark: `D2-0123`."""
+    number = spelled[-1]
+    coded = number.isdigit() and (len(number) > 3 or (number[0] == "0" and len(number) > 2))
+    return coded and all(len(piece) < 3 for piece in spelled[:-1])
 
 
 def _beside(first: str, numbers: list[str]) -> tuple[tuple[str, str], ...]:
@@ -148,14 +103,18 @@ def _beside(first: str, numbers: list[str]) -> tuple[tuple[str, str], ...]:
         sign = number[-1]
         if sign == SECONDS:
             seconds += int(number[:-1])
-        elif sign == TIMES or (number is first and len(number) < 4):
-            found.append(("count", number.rstrip(TIMES)))
         elif sign == CLOCK:
             found.append(("duration_as_written", number[:-1]))
+        elif sign == TIMES or (number is first and len(number) < _LONG_COUNT):
+            found.append(("count", number.rstrip(TIMES)))
     if seconds:
-        minutes, rest = divmod(seconds, 60)
-        found.append(("duration", f"{minutes // 60:02d}:{_TWO[minutes % 60]}:{_TWO[rest]}"))
+        found.append(("duration", _clock(seconds)))
     return tuple(found)
+
+
+@lru_cache(maxsize=_MEMO)
+def _clock(seconds: int) -> str:
+    return f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"
 
 
 _READERS: dict[tuple[str, ...], _Reader] = {}

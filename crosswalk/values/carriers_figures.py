@@ -11,9 +11,15 @@ _FIGURES = (
     ("stock", re.compile(r"(?<![\w-])((?:[CETLP]|BCT|KCS|KCA|DVM|MBR|KSP)-?\d{2,3}[A-Z]{0,3})(?![\w-])"), "{}"),
     ("size", re.compile(rf"(?<![\d.,/])((?:[5-9]|1\d)(?:[.,]5)?|10 1/2) ?{_INCH}", re.IGNORECASE), "{} in"),
 )
-# Pieces without which a wording holds none of these figures: the patterns cost more than all else.
+_SIZES = [f"{halves / 2:g}" for halves in range(10, 40)] + ["10 1/2"]
+# Pieces as written without which a wording holds none of these figures: the patterns cost more than all else.
 SIGNS = frozenset(
-    {f"{halves / 2:g}in" for halves in range(10, 40)}
+    {
+        f"{size}{gap}{unit}"
+        for size in _SIZES
+        for gap in ("", " ", "-")
+        for unit in ('"', "''", "in", "inch", "inches", "zoll")
+    }
     | {"s", "k", "khz", "c", "e", "t", "l", "p", "bct", "kcs", "kca", "dvm", "mbr", "ksp"}
 )
 

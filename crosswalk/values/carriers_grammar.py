@@ -14,7 +14,7 @@ from crosswalk.values.carriers_tokens import pieces
 from crosswalk.vocabularies import Vocabulary, load
 
 Parts = tuple[str, ...]
-UNKNOWN, BREAK, HELD, SOURCE, ON, ONTO, EXAMPLE, OF = (
+UNKNOWN, BREAK, HELD, SOURCE, ON, ONTO, EXAMPLE, OF, NO, ETC, HEDGE, SLASH = (
     ("unknown",),
     ("break",),
     ("held",),
@@ -23,6 +23,10 @@ UNKNOWN, BREAK, HELD, SOURCE, ON, ONTO, EXAMPLE, OF = (
     ("onto",),
     ("example",),
     ("of",),
+    ("no",),
+    ("etc",),
+    ("hedge",),
+    ("break", "slash"),
 )
 UNKNOWN_WORD = "\0"  # stands for any word that no wording holds
 GAUGES = frozenset({8.0, 9.5, 16.0, 22.0, 28.0, 35.0, 70.0})  # what the published list has
@@ -30,7 +34,7 @@ _SHORT_NAME = 5
 _HELICAL_MM = 19.0  # a width of videotape, not of film
 _RARE_GAUGES = frozenset({17.5, 32.0, 65.0, 68.0})  # made once, not on the list
 _SHORTEST_TOLD = 3  # wordings of generations shorter than this mean too many other things beside a carrier
-_SPELLED_SIGNS = {",": BREAK, ";": BREAK, "/": BREAK, "+": BREAK, "&": BREAK, "|": BREAK}
+_SPELLED_SIGNS = {",": BREAK, ";": BREAK, "/": SLASH, "+": BREAK, "&": BREAK, "|": BREAK}
 _MEASURE = re.compile(r"(?P<value>[\d./]+)(?P<unit>mm|in|rpm|ips|track|cm)")
 
 
@@ -85,15 +89,14 @@ class Grammar:
         self.meanings: dict[str, Parts] = {}
         self.words: set[str] = set()  # every piece of every wording
         self._written: set[str] = set()
+        self._one_word: set[str] = set()
         for phrases, parts in (*_meanings(vocabulary, written), *_of_the_house(vocabulary, shipped)):
             for phrase in phrases:
                 self._add(phrase, parts)
         self.meanings[UNKNOWN_WORD] = UNKNOWN
         self.words.update(",;/+&|?:")
         self.openings = self._openings()
-        both = self.openings.keys() | self.meanings.keys()
-        self.entries = {key: (self.meanings.get(key), self.openings.get(key, "")) for key in both}
-        self.speller = Speller({*written.mend, *self._names()})
+        self.speller = Speller({word: self.meanings.get(word, UNKNOWN) for word in (*written.mend, *self._names())})
 
     def _add(self, phrase: str, parts: Parts) -> None:
         spelled = pieces(phrase)
@@ -101,6 +104,8 @@ class Grammar:
         self.meanings[key] = parts
         self.words.update(spelled)
         self._written.add(key)
+        if " " not in phrase:
+            self._one_word.update((key, key + "s"))
         if key[-1:].isalpha() and not key.endswith("s") and len(key) > 1 and key + "s" not in self._written:
             self.meanings[key + "s"] = parts
             self.words.add(spelled[-1] + "s")
@@ -118,7 +123,7 @@ class Grammar:
         return [
             word
             for word, parts in self.meanings.items()
-            if len(word) > _SHORT_NAME and parts[:1] and parts[0][:8] == "carrier:"
+            if word in self._one_word and len(word) > _SHORT_NAME and parts[:1] and parts[0][:8] == "carrier:"
         ]
 
     def alone(self, piece: str) -> Parts:
@@ -160,6 +165,8 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
         (written.links["on"], ON),
         (written.links["example"], EXAMPLE),
         (written.links["of"], OF),
+        (written.links["no"], NO),
+        (written.links["etc"], ETC),
     ]
 
 

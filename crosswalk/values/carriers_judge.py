@@ -5,7 +5,22 @@ from __future__ import annotations
 import msgspec
 from rapidfuzz.distance import OSA
 
-from crosswalk.values.carriers_grammar import BREAK, EXAMPLE, GAUGES, HELD, OF, ON, ONTO, SOURCE, Grammar, Parts, Rule
+from crosswalk.values.carriers_grammar import (
+    BREAK,
+    ETC,
+    EXAMPLE,
+    GAUGES,
+    HEDGE,
+    HELD,
+    NO,
+    OF,
+    ON,
+    ONTO,
+    SOURCE,
+    Grammar,
+    Parts,
+    Rule,
+)
 from crosswalk.values.reading import Doubt, How, Reading
 
 _BODIES = frozenset({"reel", "cassette", "disc", "cylinder", "cartridge", "belt", "roll", "record"})
@@ -28,7 +43,8 @@ _WIDTHS_MM = {
 }
 _TAPE_WIDTHS = frozenset({"1/4in", "1/2in", "3/4in", "1in", "2in"})
 _MOST_UNKNOWN, _SHORT, _MOST_MEANT = 4, 4, 2
-_SAYS_NOTHING = (("unknown",), ("break",), ("hedge",))
+_MADE = ("file", "transferred")  # what is `of` something was made from it
+_SAYS_NOTHING = (("unknown",), ("break",), ("break", "slash"), ("hedge",))
 
 WHY = {
     "CA01": "no part of the wording says what the carrier is",
@@ -60,6 +76,8 @@ def judge(grammar: Grammar, meanings: tuple[Parts, ...]) -> Reading:
     also = tuple((key, value) for key, _, value in (part.partition("=") for part in told) if key != "unlisted")
     if source is None:
         return _reading(found, also, False)
+    if found.settled and HEDGE in source:
+        found = msgspec.structs.replace(found, doubts=(_doubt("CA09", str(found.value)),))
     origin = _found(grammar, source)
     if found.value is None and not _names_something(held):
         found = _Found(None, (_doubt("CA07", *([origin.value] if origin.value else [])),))
@@ -67,17 +85,28 @@ def judge(grammar: Grammar, meanings: tuple[Parts, ...]) -> Reading:
 
 
 def _said(meanings: tuple[Parts, ...]) -> list[Parts]:
-    """The meanings without examples (`e.g. 16mm`); `dub of`, `copy of` lead to what it was made from."""
+    """The meanings without examples (`e.g. 16mm`); `dub of`, `copy of` lead to what it was made from; what is not
+    there (`no VHS`) or not named (`VHS etc.`) makes the rest a guess."""
     said: list[Parts] = []
     for at, meaning in enumerate(meanings):
         before = meanings[at - 1] if at else ()
-        if meaning == OF and before and before[0].startswith("generation="):
+        if meaning == OF and before and (before[0].startswith("generation=") or before[0] in _MADE):
             said.append(SOURCE)
         elif meaning == OF and any(piece[0].startswith("carrier:") for piece in said):
             said.append(OF)
+        elif meaning == NO:
+            said.extend([HEDGE] if _is_missed(meanings[at + 1 : at + 2]) else [])
+        elif meaning == ETC:
+            named = [piece for piece in said if piece[0] != "break"][-1:]
+            said.extend([HEDGE] if _names_something(named) else [])
         elif meaning not in (OF, EXAMPLE) and before != EXAMPLE:
             said.append(meaning)
     return said
+
+
+def _is_missed(following: tuple[Parts, ...]) -> bool:
+    """Whether a "no" speaks of the carrier: `no VHS`, `no copy`, `VHS: no`; not `no label`."""
+    return not following or _names_something(list(following)) or following[0][0].startswith("generation=")
 
 
 def _reading(found: _Found, also: tuple[tuple[str, str], ...], linked: bool) -> Reading:
@@ -135,7 +164,7 @@ def _apart(before: list[Parts]) -> bool:
     at = len(before)
     while at and before[at - 1] and before[at - 1][0].startswith("generation="):
         at -= 1
-    return 0 < at < len(before) and before[at - 1] == BREAK
+    return 0 < at < len(before) and before[at - 1][0] == BREAK[0]
 
 
 def _names_something(pieces: list[Parts]) -> bool:
@@ -193,7 +222,7 @@ def _contradiction(grammar: Grammar, name: str, parts: frozenset[str]) -> str:
     """The code where other parts of the wording speak of another thing; empty where they agree."""
     fact = grammar.vocabulary.fact
     kind, body, width = fact(name, "kind"), str(fact(name, "body")), fact(name, "width_mm")
-    if parts & _BODIES - _ALLOWED.get(body, _BODIES):
+    if parts & _BODIES - _ALLOWED.get(body, _BODIES) or (body == "disc" and "tape" in parts):
         return "CA03"
     if (kind != "film" and "film" in parts) or (kind == "film" and parts & {"video", "disc"}):
         return "CA03"
@@ -236,7 +265,7 @@ def _hedged(found: _Found, pieces: list[Parts], rule: Rule) -> _Found:
         return found
     unknown = sum(1 for piece in pieces if piece == ("unknown",))
     most = _most_unknown(found.value, pieces, rule)
-    if ("hedge",) in pieces or unknown > most:
+    if any("hedge" in piece for piece in pieces) or unknown > most:
         return msgspec.structs.replace(found, doubts=(_doubt("CA09", found.value),))
     return found
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 
 from rapidfuzz.distance import OSA
 
@@ -14,11 +14,12 @@ class Speller:
     """Finds the one known word that a slip turned into another. Words are known by what remains when one letter is
     left out, so that a look-up costs no more than the length of the word.
 
-    >>> Speller(["betacam", "betamax"]).mended("betcam")
+    >>> Speller({"betacam": ("Betacam",), "betamax": ("Betamax",)}).mended("betcam")
     'betacam'
     """
 
-    def __init__(self, known: Iterable[str]) -> None:
+    def __init__(self, known: Mapping[str, tuple[str, ...]]) -> None:
+        self._known = known
         self._by_gap: dict[str, set[str]] = {}
         self._starts: set[str] = set()
         self._ends: set[str] = set()
@@ -30,8 +31,7 @@ class Speller:
                 self._ends.update(word[at:] for at in range(len(word)))
 
     def mended(self, word: str) -> str | None:
-        """The only known word one slip away; None where there is none, or more than one. Singular and plural count
-        as one word."""
+        """The known word one slip away; None where there is none, or where several mean different things."""
         half = len(word) // 2
         if not SHORTEST <= len(word) <= LONGEST or not word.isalpha():
             return None
@@ -44,4 +44,9 @@ class Speller:
             if found is not None:
                 near = found if near is None else near | found
         slips = sorted(known for known in near if OSA.distance(word, known, score_cutoff=1) <= 1) if near else []
-        return slips[0] if slips and len({slip.rstrip("s") for slip in slips}) == 1 else None
+        return slips[0] if slips and len({self._meant(slip) for slip in slips}) == 1 else None
+
+    def _meant(self, word: str) -> tuple[str, ...]:
+        """What a word means; a word that means something only beside others means itself, in singular and plural."""
+        meaning = self._known[word]
+        return meaning if meaning and meaning != ("unknown",) else (word.rstrip("s"),)

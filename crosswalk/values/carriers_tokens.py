@@ -21,7 +21,7 @@ _UNITS = {
         ('"', "''", "inch", "inches", "in", "zoll", "pouce", "pouces", "pulgada", "pulgadas", "pollici", "tum"), "in"
     ),
     **dict.fromkeys(
-        ("mm", "millimeter", "millimeters", "millimetre", "millimetres", "millimètres", "milímetros"), "mm"
+        ("mm", "m/m", "millimeter", "millimeters", "millimetre", "millimetres", "millimètres", "milímetros"), "mm"
     ),
     **dict.fromkeys(("min", "mins", "minute", "minutes", "minuten", "minutos", "minuti", "mn", "'"), "min"),
     **dict.fromkeys(

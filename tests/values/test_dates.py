@@ -315,6 +315,8 @@ def test_any_text_is_read_or_refused_with_a_known_code(text: str, context: Conte
 FORMS = [
     "%Y-%m-%d",
     "%m/%d/%Y",
+    "%m/%d/%y",
+    "%d-%m-%y",
     "%d/%m/%Y",
     "%B %d, %Y",
     "%d %b %Y",

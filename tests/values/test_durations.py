@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import re
 from fractions import Fraction
+from pathlib import Path
 
 import isodate
 import pytest
@@ -18,6 +20,10 @@ from crosswalk.values.durations.reader import considered
 from crosswalk.values.reading import NO_CONTEXT, Context
 from tests.values.duration_wordings import DOUBTFUL, SETTLED
 from tests.values.work import lines_run
+
+DATA = Path(__file__).parents[1] / "data" / "length_wordings.csv"  # common practice, no source
+with DATA.open(encoding="utf-8", newline="") as file:
+    TABLE = [(row["wording"], row["seconds"]) for row in csv.DictReader(file)]
 
 
 def words(text: str) -> list[str]:
@@ -58,9 +64,25 @@ def test_wordings_that_are_doubts(text: str, code: str) -> None:
     assert code in [doubt.code for doubt in reading.doubts]
 
 
+@pytest.mark.parametrize(("text", "seconds"), [pair for pair in TABLE if pair[1]], ids=lambda value: value[:40])
+def test_the_table_of_wordings_with_one_answer(text: str, seconds: str) -> None:
+    reading = read_duration(text)
+    assert reading.settled, reading
+    assert abs(duration_ms(str(reading.value)) - float(seconds) * 1000) < 1000
+
+
+@pytest.mark.parametrize("text", [text for text, seconds in TABLE if not seconds], ids=lambda value: value[:40])
+def test_the_table_of_wordings_that_a_person_must_look_at(text: str) -> None:
+    reading = read_duration(text)
+    assert not reading.settled
+    assert reading.doubts
+
+
 def test_the_tables_are_large_enough_to_mean_something() -> None:
     assert sum(map(len, SETTLED.values())) >= 180
     assert sum(map(len, DOUBTFUL.values())) >= 70
+    assert sum(1 for _, seconds in TABLE if seconds) > 900
+    assert sum(1 for _, seconds in TABLE if not seconds) > 600
 
 
 @pytest.mark.parametrize(
@@ -204,7 +226,8 @@ def test_the_shortcut_gives_what_the_grammar_gives(text: str, context: Context) 
 WORDS = words(
     """
     30 5 1 90 1.5 12.30 1:30 58:30 00:58:30;12 min sec hr hours ' " x + and , & ( ) - ~ ? ca. TRT Length : each tape
-    under     half a an ½ 1/2 ft m s h Std. et demie 400 0 00:00:00 pm each : ; . /
+    under twenty forty and of part minuts (min): @ on May missing
+    half a an ½ 1/2 ft m s h Std. et demie 400 0 00:00:00 pm each : ; . /
     """
 )
 
@@ -231,6 +254,7 @@ PLACES = words(
     """
     {a} {b} {c} {a}:{b} {a}:{b}:{c} 1:{a}:{b} 3:{a} :{a} {a}' {b}" min sec hr h m s x 2 3 + and , ( ) - ca. TRT Length:
     each tape {a}.{b} {a}.5 1 5 90 ; / half ft {a}:{b}:{c}:{a} {a}:{b};{c} hours video 00: 1/2
+    0: {a}h 01: on May Friday part of minuts twenty reel @ missing (min): {a}s 2 x {a} x {b} {a}'{b}'
     """
 )
 FIGURES = st.tuples(st.integers(10, 59), st.integers(10, 59), st.integers(10, 59))
@@ -275,6 +299,13 @@ def steps(text: str) -> int:
         "' ",
         "1'",
         "a ",
+        "hundred ",
+        "twenty ",
+        "and a ",
+        "part ",
+        "- 1",
+        "min 1 ",
+        "u - ",
     ],
 )
 def test_work_grows_with_the_length_and_then_stops(unit: str) -> None:

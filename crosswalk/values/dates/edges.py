@@ -9,10 +9,10 @@ from __future__ import annotations
 from datetime import date
 from typing import Final
 
+from crosswalk.values.dates.doubted import DoubtRow
 from crosswalk.values.dates.moments import Moment, qualifier
 from crosswalk.values.reading import Doubt, Reading
 
-DoubtRow = tuple[str, str, tuple[str, ...]]
 BEYOND: Final = {"before": -1, "after": 1}
 _STARTS: Final = ("since", "earliest", "before")  # these mean the first day of what is named, the others its last
 

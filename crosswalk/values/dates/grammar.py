@@ -2,47 +2,12 @@
 
 from __future__ import annotations
 
-import msgspec
-
 from crosswalk.values.dates import words
+from crosswalk.values.dates.expressions import Expression, Parsed
 from crosswalk.values.dates.lexer import Token
 from crosswalk.values.dates.moments import Moment
 from crosswalk.values.dates.points import PointReader
 from crosswalk.values.reading import Context
-
-
-class Expression(msgspec.Struct):
-    """Moments and the joints between them ("range", "slash", "and", "or"), with what stood before: a bound."""
-
-    moments: list[Moment]
-    joints: list[str]
-    bound: str = ""  # before, after, since, until, between, or empty
-    vague: bool = False
-    cued: bool = False  # a word or a comma says that a date follows
-    dated: bool = False  # a word says so
-    broken: bool = False
-    short_end: bool = False  # 1982/83
-    weekday: int | None = None
-    unknown_end: bool = False  # 1985-[?]
-    split_season: bool = False  # Winter 1983-84
-    about_span: bool = False  # ca. 1915-1918: the word stands before the whole span
-    about_end: bool = False  # 1915-1918 ca.: both ends, or the last
-    numbered: bool = False  # Tape 3 May 1987: a day, or a number
-    loose: str = ""  # a figure behind a joint that no date took: 1978 or 87
-    glued_c: bool = False  # c1985: circa, or copyright
-
-
-class Parsed(msgspec.Struct):
-    """What was found in a text: expressions, and the words that belong to none."""
-
-    expressions: list[Expression]
-    others: list[str]
-    counted: list[str]  # "tape 2 of 3"
-    unsure: list[str]
-    strays: list[str]  # figures and month words that may belong to the date
-    times: list[str]
-    date_types: list[str]
-
 
 _JOINTS = {"-": "range", "–": "range", "/": "slash", ",": "and", ";": "and", "&": "and", "+": "and"}
 _BOUNDS = (
@@ -104,7 +69,7 @@ class Grammar:
     def _is_stray(self, at: int) -> bool:
         """A figure that opens the text, or stands by a date without a word; or a month that no date took."""
         beside = "" if self._word(at - 1) in words.LINKS else self._word(at - 1)
-        alone = self._kind(at) == "num" and not beside and not self._word(at + 1)
+        alone = self._kind(at) == "num" and (not (beside or self._word(at + 1)) or self._word(at + 1) in words.MONTHS)
         counts = self._text(at)[-1:].isalpha() and bool(self._word(at + 1))  # 2nd annual festival
         opens = at == 0 and self._kind(0) == "num" and not counts
         return ((opens or alone) and len(self.tokens) > 1) or (
@@ -113,7 +78,7 @@ class Grammar:
 
     def _expression(self, at: int) -> tuple[Expression | None, int]:
         made = Expression([], [])
-        made.cued = self._word(at - 1) in words.CUES or self._text(at - 1) == ","
+        made.cued = self._word(at - 1) in words.CUES or self._text(at - 1)[-1:] in (",", ";", ":")
         made.vague = self._word(at - 1) in ("to", "through", "thru", "till", "until")
         if at == 0 and self._text(0) in "-–" and self._kind(1) not in ("", "sym") and self.tokens[1].glued:
             made.bound, at = "until", 1
@@ -123,7 +88,7 @@ class Grammar:
         at, marks = self._opening(at, made)
         made.dated = self._word(at_opening - 1) in words.CUES or self._word(at - 1) in words.CUES
         named = self._word(at - 1) == "the"
-        made.cued = made.cued or made.dated
+        made.cued = made.led = made.cued or made.dated
         moment, at = self.points.first(at)
         if moment is None:
             return None, at
@@ -131,16 +96,25 @@ class Grammar:
         moment.weekday = made.weekday if moment.weekday is None else moment.weekday
         at = self._closing(at, moment)
         if named and self._is_adjective(at):
-            made.cued = made.dated = False
+            made.cued = made.led = made.dated = False
         made.moments.append(moment)
-        made.numbered = self._word(at_opening - 1) in words.NUMBERED and self._kind(at_opening) == "num"
-        worded = "~" in marks and self._word(at_opening) in words.ABOUT
         at = self._rest(at, made)
-        made.about_span = worded and len(made.moments) == 2 and "~" not in made.moments[1].marks
-        behind = self._word(at) in words.CUES and not self.tokens[at].glued
-        made.cued = made.cued or behind or self._text(at) == ","
-        made.vague = made.vague or self._word(at) in ("early", "mid", "late", "later")
+        about = "~" in marks and self._word(at_opening) in words.ABOUT
+        made.about_span = about and len(made.moments) == 2 and "~" not in made.moments[1].marks
+        self._look_around(made, at_opening, at)
         return made, at
+
+    def _look_around(self, made: Expression, start: int, end: int) -> None:
+        """What stands right before and right behind an expression, and says that it is a date, or may be none."""
+        opens = start == 0 or bool(self.found.expressions)
+        told = self._word(end) in words.DATE_TYPES or self._text(end) in (",", ";")
+        made.cued = made.cued or (opens and told) or self._word(end) in words.EXTENT
+        made.vague = made.vague or self._word(end) in ("early", "mid", "late", "later")
+        made.numbered = self._word(start - 1) in words.NUMBERED and self._kind(start) == "num"
+        if self._word(end) and self.tokens[end].glued and self._kind(end - 1) in ("num", "triple"):
+            made.loose = self._text(end)  # 1980A
+        if self._is_coded(start):
+            made.loose = self._text(start - 2)  # U-1987-04
 
     def _is_numbered(self, at: int) -> bool:
         """`Q3/1985`, `T14`: a figure that touches a word is no date, but for `ca1985` and `rec3/4/85`."""
@@ -148,6 +122,12 @@ class Grammar:
             return False
         before = self._word(at - 1)
         return bool(before) and before not in words.CUES and before not in words.ABOUT and before not in words.PERHAPS
+
+    def _is_coded(self, at: int) -> bool:
+        """Whether a word and a hyphen, all touching, stand before the figure."""
+        if at < 2 or self._text(at - 1) not in ("-", "_") or not (self.tokens[at].glued and self.tokens[at - 1].glued):
+            return False
+        return bool(self._word(at - 2)) and self._word(at - 2) not in words.CUES | words.FILLER | words.ABOUT
 
     def _is_adjective(self, at: int) -> bool:
         """`the 1983 festival`: a bare year with a word right behind it, which names something."""
@@ -276,6 +256,7 @@ class Grammar:
         if joint == "or" and self._word(at) in ("later", "after", "earlier", "before", "older", "newer"):
             made.bound = "earliest" if self._word(at) in ("later", "after", "newer") else "latest"
             self.tokens[at] = Token("word", "date")
+            made.vague = made.vague or self._text(at + 1) == "?"
             return True
         return False
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Final
 
-from crosswalk.values.dates.edges import DoubtRow, edged
+from crosswalk.values.dates.doubted import DoubtRow, about_expression
+from crosswalk.values.dates.edges import edged
 from crosswalk.values.dates.edtf import bounds
-from crosswalk.values.dates.grammar import Expression
+from crosswalk.values.dates.expressions import Expression
 from crosswalk.values.dates.moments import Moment
 from crosswalk.values.dates.numeric import impossible_words, nearest, possible
 
@@ -37,28 +38,7 @@ def joined(made: Expression) -> Joined:
         return None, [*doubts, ("DT01", "one end of the span cannot be read", (moments[0].edtf,))]
     text, more = _by_joints(made)
     doubts += more
-    if made.unknown_end and text:
-        doubts.append(("DT16", "the other end of the span is not known", (text, f"{text}/")))
-    if made.split_season and text:
-        year = int(moments[-1].year)
-        season = moments[-1].month
-        doubts.append(("DT16", "a season over two years", (text, f"{year}-{season}/{year + 1}-{season}")))
-    if made.glued_c and text:
-        bare = text.replace("~", "")
-        doubts.append(("DT16", "a copyright date, or about", (text, bare)))
-    if text and ((made.about_end and "~" not in moments[0].marks) or (made.about_span and "?" in moments[1].marks)):
-        doubts.append(("DT16", "one end of the span or both are marked", (text,)))
-    if text and made.numbered and moments[0].day:
-        doubts.append(("DT16", "a day, or the number of a carrier", (text, f"{moments[0].year}-{moments[0].month:02}")))
-    if text and whole:
-        doubts.append(("DT06", "a span, or two dates", (text,)))
-    if text and made.loose:
-        doubts.append(("DT08", f'"{made.loose}" may belong to the date', (text,)))
-    if text and made.joints == ["or"] and moments[-1].marks and not moments[0].marks:
-        doubts.append(("DT16", "one of the dates or both are uncertain", (text,)))
-    if made.vague and text:
-        doubts.append(("DT05", "EDTF has no early, middle or late part of a span", _vague_choices(moments)))
-    return text, doubts
+    return text, doubts + (about_expression(made, text, whole) if text else [])
 
 
 def _settle_hundreds(moments: list[Moment]) -> None:
@@ -110,14 +90,6 @@ def _calendar(moments: list[Moment]) -> list[DoubtRow]:
     return doubts
 
 
-def _vague_choices(moments: list[Moment]) -> tuple[str, ...]:
-    year = moments[0].year
-    if len(moments) > 1 or moments[0].grain > 1 or not year.endswith("X") or year.endswith("XX"):
-        return (moments[0].edtf,)
-    ten = year[:3]
-    return year, f"{ten}0~/{ten}3~", f"{ten}4~/{ten}6~", f"{ten}7~/{ten}9~"
-
-
 def _by_joints(made: Expression) -> Joined:
     joints, moments = set(made.joints), made.moments
     if made.bound == "between" and len(moments) == 2 and joints <= {"and", "range"}:
@@ -167,6 +139,9 @@ def _span(made: Expression) -> Joined:
     if first.year[3:] == "0" and first.grain == last.grain == 1 and last.year[3:] == "X":
         both = f"{first.year[:3]}X/{last.edtf}"
         return text, [("DT16", "from a year, or from its decade", (both, text))]
+    if last.year[3:] == "0" and first.grain == last.grain == 1 and first.year[3:] == "X":
+        both = f"{first.edtf}/{last.year[:3]}X"
+        return text, [("DT16", "up to a year, or to its decade", (text, both))]
     if first.grain != last.grain and first.year == last.year:
         return text, [("DT16", "one end of the span lies within the other", (first.edtf, last.edtf))]
     return text, []

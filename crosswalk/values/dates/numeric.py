@@ -11,6 +11,7 @@ from crosswalk.values.reading import Context
 # Without a clock: a two-digit year that would lie after this one, and not after the pivot, fits both centuries.
 _TRIPLE = re.compile(r"(?<![\d./-])(\d\d?)([/.-])(\d\d?)\2(\d{4}|\d\d)(?![\d]|[/.]\d)", re.ASCII)
 SAFE_TWO_DIGITS = 27
+MOST_SEASONS = 4  # 1999/02 may be three seasons, 1995/09 is a month
 DoubtRows = tuple[tuple[str, str, tuple[str, ...]], ...]
 Order = tuple[int, int, int]  # year, month, day
 NUMERIC_DOUBT = "the order of day and month is not decided; both readings are possible"
@@ -95,7 +96,7 @@ def _hyphenated(one: str, two: str, three: str, context: Context) -> Moment:
         return moment
     moment = _day_or_month_first(one, two, three, "-", context)
     year = full_year(one, context)
-    if possible(year, int(two), int(three)) and int(one) < SAFE_TWO_DIGITS and not moment.doubts and int(one) > 12:
+    if possible(year, int(two), int(three)) and int(one) < SAFE_TWO_DIGITS and not moment.doubts and one != three:
         other = f"{year}-{int(two):02}-{int(three):02}"
         if context.day_first is None:
             moment.doubts += (("DT16", "the year may come first or last", (moment.edtf, other)),)
@@ -148,6 +149,9 @@ def _with_zeros(parts: tuple[str, str, str], context: Context) -> Moment | None:
         return Moment(str(full_year(year, context)), doubts=century_doubt(year, context))
     if known[0] > 12:
         return None
+    if len(three) == 2 and 0 < int(three) <= 31:
+        first = f"2000-{int(two):02}-{int(three):02}"
+        return Moment(first[:4], doubts=(("DT16", "zeros for the year, or for what is not known", (first,)),))
     return Moment(str(full_year(year, context)), known[0], doubts=century_doubt(year, context))
 
 
@@ -217,8 +221,11 @@ def _year_then(year: str, two: str, separator: str, context: Context) -> Moment 
     stated = dict(context.options).get("year-month", "")
     number, later = int(two), int(year[: 4 - len(two)] + two) > int(year)
     next_century = len(two) == 2 and int(year[:2] + two) + 100 - int(year) <= 15
+    span = f"{year}/{int(year[: 4 - len(two)] + two) + (0 if later else 100)}"
+    if number == 0 and (len(two) == 1 or year.endswith("99")):
+        return None
     if number == 0:
-        return None if len(two) == 1 or year.endswith("99") else Moment(year)
+        return Moment(year, doubts=_month_or_span(year, span) if next_century else ())
     if 21 <= number <= 24 and len(two) == 2 and separator == "-":
         return _season_or_span(year, two, later)
     if number > 12 or (separator == "–" and (later or next_century)):
@@ -228,10 +235,15 @@ def _year_then(year: str, two: str, separator: str, context: Context) -> Moment 
     moment = Moment(year, number)
     if stated == "month":
         return moment
-    if later and (separator != "."):
-        span = f"{year}/{year[: 4 - len(two)]}{two}"
-        moment.doubts = (("DT16", f"{year}{separator}{two} is a month or a span of years", (moment.edtf, span)),)
+    soon = next_century and int(span[5:]) - int(year) <= MOST_SEASONS
+    numbered = len(two) == 1 and separator == "-"  # 1987-1 may count something
+    if (later and separator != ".") or (soon and separator == "/") or numbered:
+        moment.doubts = _month_or_span(moment.edtf, span)
     return moment
+
+
+def _month_or_span(month: str, span: str) -> DoubtRows:
+    return (("DT16", "a month or a span of years", (month, span)),)
 
 
 def _season_or_span(year: str, two: str, later: bool) -> Moment:

@@ -50,7 +50,10 @@ class PointReader(Worded):
         day = self._short_day(at, before)
         if day[0]:
             return *day, False
-        return *self.first(at), False
+        moment, after = self.first(at)
+        if moment and moment.day and before.day and before.year and not moment.year:
+            moment.doubts = ()  # 1987 March 14 - May 17: no year 2017
+        return moment, after, False
 
     def _short_year(self, at: int, before: Moment, joint: str) -> Moment | None:
         digits = self._digits(at)

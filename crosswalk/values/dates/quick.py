@@ -9,12 +9,13 @@ import re
 from typing import Final
 
 from crosswalk.values.dates.moments import days_in
+from crosswalk.values.dates.numeric import full_year
 from crosswalk.values.dates.words import MONTHS
 from crosswalk.values.reading import Context, How, Reading
 
 _QUICK = re.compile(
     r"(\d{4})-(\d\d)-(\d\d)( 00:00:00)?"
-    r"|(\d\d?)([/-])(\d\d?)\6(\d{4})"
+    r"|(\d\d?)([/-])(\d\d?)\6(\d{4}|[4-9]\d)"
     r"|([A-Za-z]{3,9})\.? (\d\d?),? ?(\d{4})"
     r"|(\d\d?)\.?[ -]([A-Za-z]{3,9})\.?[ ,-](\d{4})"
     r"|([A-Za-z]{3,9})\.?,? (\d{4})"
@@ -43,7 +44,8 @@ def quick(text: str, context: Context) -> Reading | None:
     if shape == 14:
         return _worded(groups[13], groups[12], groups[11])
     if shape == 8:
-        return _figures(groups[4], groups[6], groups[7], context)
+        year = groups[7] if len(groups[7]) == 4 else f"{full_year(groups[7], context)}"
+        return _figures(groups[4], groups[6], year, context) if year < "2000" or len(groups[7]) == 4 else None
     if shape == 17:
         return Reading(text, _EXACT) if _likely(text) else None
     month = _MONTHS.get(groups[14])

@@ -8,9 +8,11 @@ from msgspec.structs import replace
 
 from crosswalk.values.dates import words
 from crosswalk.values.dates.counts import serial
-from crosswalk.values.dates.edges import BEYOND, DoubtRow, stepped
+from crosswalk.values.dates.doubted import DoubtRow
+from crosswalk.values.dates.edges import BEYOND, stepped
 from crosswalk.values.dates.edtf import is_edtf
-from crosswalk.values.dates.grammar import Expression, Grammar, Parsed
+from crosswalk.values.dates.expressions import Expression, Parsed
+from crosswalk.values.dates.grammar import Grammar
 from crosswalk.values.dates.joining import joined
 from crosswalk.values.dates.lexer import LONGEST, plain, tokens
 from crosswalk.values.dates.numeric import own_order
@@ -37,7 +39,9 @@ EARLIEST_SENSE = 1500  # an older year is more likely a shelf number; common pra
 
 
 def read_date(text: str, context: Context = NO_CONTEXT) -> Reading:
-    """The date as EDTF (levels 0 and 1, and sets). A value with a doubt is a proposal.
+    """The date as EDTF: levels 0 and 1, and of level 2 sets and dates with a part marked or open.
+
+    A value with a doubt is a proposal.
 
     >>> read_date("[ca. 1962?]").value
     '1962%'
@@ -148,7 +152,7 @@ def _surroundings(made: Expression, parsed: Parsed, value: str | None) -> list[D
     if parsed.strays:
         doubts.append(("DT08", f'"{parsed.strays[0]}" may belong to the date', (value,)))
     coarse = all(moment.grain == 1 for moment in made.moments)
-    counted = parsed.counted and parsed.others and not made.cued
+    counted = parsed.counted and not made.led
     if coarse and not made.dated and (counted or any(any(map(str.isdigit, other)) for other in parsed.others)):
         doubts.append(("DT08", "there are other figures beside the date", (value,)))
     elif parsed.others and coarse and not made.cued:

@@ -9,24 +9,35 @@ from collections.abc import Callable
 from typing import Final
 
 from crosswalk.values.dates.slips import mended_word, with_figures
-from crosswalk.values.dates.words import MONTH, MONTHS, ORDINALS
+from crosswalk.values.dates.words import MONTH, ORDINALS
 
 _ORDINAL: Final = "|".join(sorted(ORDINALS, reverse=True))
 _PLAUSIBLE: Final = r"(\d{4}|3[2-9]|[4-9]\d)"  # a year: two figures that are no day
 _Y: Final = r"(\d{4}|\d\d)(?![\d/])"
 _D: Final = r"(0?[1-9]|[12]\d|3[01])"
-_DASH: Final = r"(\s?[-–&+,]\s?|\s(?:to|and|or)\s)"
+_DASH: Final = r"(\s?[-–&+,]\s?|\s(?:to|and|or|thru|through)\s)"
+
+_NAMES: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 Replacement = str | Callable[[re.Match[str]], str]
 
 
-def _month_first(match: re.Match[str]) -> str:
+def _days_first(match: re.Match[str]) -> str:
     """`4.-6.9.1987`: the point behind the first day is that of an ordinal, so the day comes first."""
     day, last, month, year = match.groups()
-    if not 1 <= int(month) <= 12:
-        return match[0]
-    word = next(word for word, number in MONTHS.items() if number == int(month))
-    return f"{day} {word} {year} - {last} {word} {year}"
+    return _worded(match[0], (day, month, year), (last, month, year))
+
+
+def _days_and_months(match: re.Match[str]) -> str:
+    """`4.9.-6.10.1987`: and so is the point behind the first month."""
+    day, month, last, last_month, year = match.groups()
+    return _worded(match[0], (day, month, year), (last, last_month, year))
+
+
+def _worded(text: str, *ends: tuple[str, str, str]) -> str:
+    if not all(1 <= int(month) <= len(_NAMES) for _, month, _ in ends):
+        return text
+    return " - ".join(f"{day} {_NAMES[int(month) - 1]} {year}" for day, month, year in ends)
 
 
 def _ordinal(match: re.Match[str]) -> str:
@@ -35,9 +46,13 @@ def _ordinal(match: re.Match[str]) -> str:
 
 _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     # what stands in a text that the pattern can change (any of several), the pattern, and what is put there
+    # 1961- [sic], 1961-, : nothing that belongs to the date; 1961-06-13/1961-06-15 inside a text
+    ("sic", r" ?[\[(]sic[\])!]*", ""),
+    ("-", r"(?<=\d-)[,;.]$", ""),
+    ("-", r"(\d{4}-\d\d-\d\d)/(?=\d{4}-\d\d-\d\d)", r"\1 to "),
     # d?cembre, m\ufffdrz: a letter lost in another encoding
-    ("?", r"[a-z]+\?[a-z]+", mended_word),
-    ("\ufffd", r"[a-z]+\ufffd[a-z]+", mended_word),
+    ("?", r"[a-z]{1,12}\?[a-z]{1,12}", mended_word),
+    ("\ufffd", r"[a-z]{0,12}\ufffd[a-z]{1,12}", mended_word),
     # the Fourth of July 1976, primero de mayo, 4th day of July, 4 th July
     ((" of ", " de "), rf"\b(?:{_ORDINAL})(?= (?:day of |of |de )(?:{MONTH})\b)", _ordinal),
     ("er", rf"\b(?:premier|erster|ersten)(?= (?:{MONTH})\b)", _ordinal),
@@ -79,7 +94,16 @@ _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     # XII.1975, XII/75, 3.-4.9.1987
     (".", r"^([ivx]{2,4})\.(\d{4}|[4-9]\d)$", r"\1/\2"),
     ("/", r"^([ivx]{1,4})/(?=[4-9]\d$)", r"\1/19"),
-    (".", r"(?<![\d.])(\d\d?)\.\s?[-–/]\s?(\d\d?)\.(\d\d?)\.(\d{4}|\d\d)(?!\d)", _month_first),
+    (".", r"(?<![\d.])(\d\d?)\.\s?[-–/]\s?(\d\d?)\.(\d\d?)\.(\d{4}|\d\d)(?!\d)", _days_first),
+    (
+        ".",
+        r"(?<![\d.])(\d\d?)\.(\d\d?)\.\s?[-–]\s?(\d\d?)\.(\d\d?)\.(\d{4}|\d\d)(?!\d)",
+        _days_and_months,
+    ),
+    # s/f, s.f., o.J. beside a date
+    (("s.", "s/", "o.", "n/d"), r"\b(?:s[./]\s?f|s/d|n/d|o\.\s?[jd])\b\.?(?=\W*(?:\d|$|c))", " undated "),
+    # 1980er- und 1990er-Jahre
+    ("er- ", r"(?<=\d0er)-(?= (?:und|bis|oder) )", ""),
     # around 1980: 1980-ish; the twentieth century; the academic year; what RDA says of a missing place
     ("ish", r"\b(\d{4}s?)-?ish\b", r"ca \1"),
     ("th century", r"\b(nineteen|twentie)th(?= century)", lambda match: "19th" if match[1] == "nineteen" else "20th"),
@@ -99,6 +123,7 @@ _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     ("jusqu", r"\bjusqu'?(?:en|au?)?\b", "until"),
     ("to", r"^to (?=\d{4}$)", "until "),
     # 1917 [i.e. 1971]: the cataloguer corrects what the item says (AACR2 1.4F2, RDA 1.7.9)
+    (", i", r", (?=i\.\s?e)", " "),
     ("i", r"\bi\.\s?e\.?,?(?=\s)", "ie"),
     # [19]87, 198[7], 19[87?]: the part in brackets is supplied
     ("[", r"\[(\d\d)\](?=\d\d\b)", r"\1"),
@@ -132,6 +157,8 @@ _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     # 1987 04 03; 03 04 1987; 24 4 87; 1987. 4. 3.
     (" ", r"^(\d{4})\.? (\d\d?)\.? (\d\d?)\.?$", r"\1-\2-\3"),
     (" ", rf"^(\d\d?) (\d\d?) {_PLAUSIBLE}$", r"\1/\2/\3"),
+    (" - ", r"^(\d\d?) - (\d\d?) - (?=(?:\d{4}|\d\d)$)", r"\1-\2-"),
+    ("-", r"^(\d{4}) ?- ?(\d\d?) ?- ?(?=\d\d?$)", r"\1-\2-"),
     # 19th-20th century
     ("th", r"\b(\d\d?)(?:st|nd|rd|th)?(\s?[-–]\s?| and | to )(?=\d\d?(?:st|nd|rd|th) c)", r"\1th century\2"),
     # title: 1987, title - 1987
@@ -153,14 +180,12 @@ _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     # 3\4\87, 1987_04_03
     (("\\", "|", "_"), r"(?<!\d)(\d{1,4})([\\|_])(\d\d?)\2(\d{1,4})(?!\d)", r"\1/\3/\4"),
     # 87-May
-    (
-        "",
-        r"^((?:3[2-9]|[4-9]\d))[-/ ]((?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*)\.?$",
-        r"\2 \1",
-    ),
+    ("", rf"^((?:3[2-9]|[4-9]\d))[-/ ]((?:{'|'.join(_NAMES)})[a-z]*)\.?$", r"\2 \1"),
     # cop. 1987, p1987: copyright (AACR2 1.4F6)
     ("cop", r"\bcop(?:r|yr)?\b\.?(?=\s?\d{4})", "copyright "),
-    ("(c)", r"\(c\) ?(?=\d{4})", "copyright "),
+    (("(p)", "(c)"), r"\([pc]\) ?(?:(?:&|and|,) ?\([pc]\) ?)?(?=\d{4})", "copyright "),
+    ("copyright", r"\bcopyright ?[&,]? ?(?:c(?=\d{4})|copyright )", "copyright "),
+    ("[c]", r"\[c\] ?(?=\d{4})", "c"),
     ("p", r"\bp(?=(?:19|20)\d\d\b)", "copyright "),
     # up to 1987, no later than 1987
     ("up", r"\bup to\b", "until"),

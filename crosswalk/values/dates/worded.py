@@ -22,12 +22,7 @@ class Worded(Singles):
         month, after = self._month(self._skip(at + 1), near=at)
         if month and not self._opens_span(at + 1, after):
             digits = self._digits(self._skip(after))
-            if (
-                month <= 12
-                and digits
-                and len(digits) <= 2
-                and 1 <= int(digits) <= 31
-            ):
+            if month <= 12 and digits and len(digits) <= 2 and 1 <= int(digits) <= 31:
                 return self._month_day_of_year(year, month, self._skip(after))
             return Moment(year, month), after
         behind = self._skip(at + 1)

@@ -73,7 +73,7 @@ ABOUT: Final[frozenset[str]] = _words(
 PERHAPS: Final[frozenset[str]] = _words(
     """
     probably prob possibly poss perhaps maybe presumably presumed likely uncertain wahrscheinlich vermutlich
-    probable vielleicht wohl probablement peut-etre probablemente quizas posiblemente
+    probable vermutl wahrsch viell vielleicht wohl probablement peut-etre probablemente quizas posiblemente
     """
 )
 
@@ -97,7 +97,7 @@ RANGE: Final[frozenset[str]] = _words(
     to through thru until till til bis au a al hasta jusqu
     """
 )
-AND: Final[frozenset[str]] = _words("and und et y")
+AND: Final[frozenset[str]] = _words("and und u et y")
 OR: Final[frozenset[str]] = _words("or oder ou o")
 
 # A figure behind one of these may be part of a date.
@@ -108,6 +108,7 @@ VAGUE: Final[frozenset[str]] = _words(
     """
     early mid middle late later end beginning start turn first second half latter earlier anfang mitte ende fruhe
     spate debut milieu fin principios mediados finales comienzos inicios week weekend quarter newyear mi fines
+    fy fiscal ejercicio exercice geschaftsjahr
     christmas xmas easter thanksgiving halloween weihnachten ostern noel paques navidad pascua
     """
 )
@@ -180,21 +181,24 @@ UNSURE: Final[frozenset[str]] = _words(
 FILLER: Final[frozenset[str]] = _words(
     """
     the of on de del des d le la les el los las die den dem der von vom am an im in year sic ie season seasons semester
-    years yr term terms sometime during en decade either
+    years yr somewhere term terms sometime during en decade either
     annee ano jahr jahre jahren
     """
 )
 
+# What is said of the extent of a collection's dates (DACS 2.4).
+EXTENT: Final[frozenset[str]] = _words("bulk inclusive incl predominantly")
+
 # A date right after one of these is the date of the recording, even a bare year.
-CUES: Final[frozenset[str]] = _words(
+_CUES: Final[frozenset[str]] = _words(
     """
     in en during recorded taped videotaped filmed shot aired broadcast dated date dates year produced made released
     recording tx air airdate release premiere production publication transmitted transmission premiered rec made
     issued published created copyright c r aufgenommen aufnahme gesendet sendung datum jahr gedreht enregistre
-    diffuse tourne date annee grabado emitido fecha ano filmado on edited performed live
-    bulk inclusive incl predominantly
+    diffuse tourne date annee grabado emitido fecha ano filmado on edited performed live completed produktion
     """
-) | frozenset(DATE_TYPES)
+)
+CUES: Final[frozenset[str]] = _CUES | EXTENT | frozenset(DATE_TYPES)
 
 # What is counted: the figure behind it is no day, unless a month follows. Behind the first kind it may then be either.
 NUMBERED: Final[frozenset[str]] = _words(

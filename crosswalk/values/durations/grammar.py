@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 import msgspec
@@ -9,6 +10,8 @@ import msgspec
 from crosswalk.values.durations import words
 from crosswalk.values.durations.clocks import Length
 from crosswalk.values.durations.lengths import Lengths, Term
+
+_TIME_OF_DAY = re.compile(r"(?:[01]?\d|2[0-3]):[0-5]\d")
 
 
 class Found(msgspec.Struct):
@@ -24,6 +27,7 @@ class Found(msgspec.Struct):
     day_time: bool = False
     passing: bool = False  # "starts at 10:30", "last 5 min missing"
     days: bool = False  # beside these a clock is a time of day
+    by_day: bool = False  # a clock that may be one
     loose_figure: bool = False  # "4 30-minute programmes", "45 min, 10"
     parts: bool = False  # "two parts, 30 min", "15, 20 and 30 min"
     negative: bool = False
@@ -71,7 +75,8 @@ class Grammar(Lengths):
         unit, after = self._unit(at)
         if not unit or self._kind(at) != "word":
             return 0, at
-        return (unit, after) if labelled or (at == 0 and self._text(after) in (":", "=")) else (0, at)
+        first = at == 0 and (self._text(after) in (":", "=") or self._kind(after) == "clock")
+        return (unit, after) if labelled or first else (0, at)
 
     def _by_heading(self, term: Term, at: int, unit: int) -> None:
         if unit and term.bare:
@@ -97,18 +102,31 @@ class Grammar(Lengths):
         if term.bare:
             found.loose_figure |= bool(found.terms) and not self._explained(at, after)
             return
-        found.loose_figure |= self._follows_figure(at) or self._follows_unit(at)
-        pointed = behind in words.POINTED and self._text(after + 1) not in words.LABELS
+        found.loose_figure |= self._follows_figure(at) or self._follows_unit(at) or self._is_code(at)
+        pointed = behind in words.POINTED and (behind != "in" or after + 1 == len(self.tokens))
         found.passing |= before in words.POINTS or pointed or self._asked(at)
-        found.each |= behind == "/" and self._text(after + 1) in words.COUNTED | words.CARRIERS
+        found.each |= behind in ("/", "a") and self._text(after + 1) in words.SERIES
+        found.each |= before == "of" and self._text(at - 2)[-1:] == "s" and self._is_many(at - 3)  # 2 reels of 10 min
+        found.by_day |= term.clock and self._kind(at) == "clock" and bool(_TIME_OF_DAY.fullmatch(self._text(at)))
 
     def _explained(self, at: int, after: int) -> bool:
         """Whether a bare figure behind a length belongs to a word."""
-        return self._kind(at - 1) == "word" or self._kind(after) == "word" or self._text(at - 1) == "#"
+        named = self._kind(at - 1) == "word" and at > self.read_to
+        return named or self._kind(after) == "word" or self._text(at - 1) == "#"
+
+    def _is_many(self, at: int) -> bool:
+        return self._kind(at) == "num" or words.NUMBERS.get(self._text(at), 0) > 1
 
     def _follows_figure(self, at: int) -> bool:
-        number = self._kind(at - 1) == "num" or words.NUMBERS.get(self._text(at - 1), 0) > 1
-        return number and at > 0 and self._kind(at) in ("num", "clock", "word")
+        """`4 30-minute programmes`; not `Show 104 28:30`."""
+        apart = self._kind(at) == "clock" or self._opens(at)
+        named = apart and (self._kind(at - 2) == "word" or self._text(at - 2) == "#")
+        return at > 0 and self._is_many(at - 1) and not named and self._kind(at) in ("num", "clock", "word")
+
+    def _is_code(self, at: int) -> bool:
+        """`MC-12:30`."""
+        dashed = self._text(at - 1) == "-" and self._is_glued(at) and self._is_glued(at - 1)
+        return dashed and self._kind(at) == "clock" and self._text(at - 2) not in words.LABELS
 
     def _follows_unit(self, at: int) -> bool:
         """`hr 1 min 20`: the figure of the unit before is missing."""
@@ -121,12 +139,15 @@ class Grammar(Lengths):
     def _closing(self, at: int, found: Found) -> int:
         """What follows a length and changes its sense: a carrier, a plus sign, a span."""
         text = self._text(at)
+        term = found.terms[-1]
         if text in words.CARRIERS and self._kind(at) == "word":
-            found.capacity = found.capacity or not found.terms[-1].bare
+            found.capacity |= not term.bare and not term.of_the_carrier
         elif self._is_carrier_of_a_format(at):
             found.capacity = True
-        elif text == "of" and self._sum(at + 1, False)[0]:
-            found.parts = True
+        elif text == "of" and (whole := self._sum(at + 1, False)[0]):
+            found.parts |= not (term.bare and whole.bare)  # not: Tape 4 of 5
+        elif text == "+" and self._adds_something(at + 1):
+            return at + 1
         elif text == "+" or (text in words.SPAN and self._spans(at, found.terms[-1])):
             found.limit = True
         elif text == "/" and not found.terms[-1].bare and self._is_length(at + 1):
@@ -139,20 +160,30 @@ class Grammar(Lengths):
 
     def _is_carrier_of_a_format(self, at: int) -> bool:
         """`120 min VHS tape` says what the tape holds; `120 min (VHS tape)` does not."""
-        named = self._kind(at) == "word" and not self._opens(at) and self._text(at + 1) in words.CARRIERS
-        return named and self._text(at) in words.FORMATS
+        if self._opens(at) or self._text(at) not in words.FORMATS:
+            return False
+        while self._text(at) in words.FORMATS:
+            at += 1
+        return self._text(at) in words.CARRIERS
 
     def _spans(self, at: int, term: Term) -> bool:
         if at + 1 == len(self.tokens):
             return term.clock and self._text(at) == "-"
-        if term.bare and self._text(at) == "-" and self._names(at - 2):
+        if term.bare and self._text(at) == "-" and self._names(at - 2, self._kind(at + 1) == "clock"):
             return False  # Track 3 - 4:05 min
         number = self._text(at) != "-" and self._text(at + 1) in words.NUMBERS
         return number or bool(self._sum(at + 1, False)[0])
 
-    def _names(self, at: int) -> bool:
-        """Whether a word there names what a figure numbers: `Reel 2`."""
-        return self._text(at) in words.COUNTED or self._text(at) in words.CARRIERS
+    def _names(self, at: int, loosely: bool) -> bool:
+        """Whether a word there names what a figure numbers: `Reel 2`; loosely: any that says nothing of lengths."""
+        text = self._text(at)
+        says = text in words.ABOUT or text in words.LIMITS or text in words.LABELS
+        return text in words.SERIES or (loosely and self._kind(at) == "word" and not says)
+
+    def _adds_something(self, at: int) -> bool:
+        """`28:30 + credits`, `110 min + 1 booklet`."""
+        at += self._kind(at) == "num"
+        return self._kind(at) == "word" and not self._unit(at)[0]
 
     def _is_length(self, at: int) -> bool:
         term, after = self._sum(at, False)
@@ -161,7 +192,9 @@ class Grammar(Lengths):
     def _is_list(self, at: int, term: Term) -> bool:
         """`30/60 min`, `5, 10 and 15 min`: lengths of which only the last has its unit. Not `Reel 2, 28 min`."""
         joint = self._text(at) in ("/", ",", ";", "&") or self._text(at) in words.AND
-        return joint and bool(term.bare) and self._kind(at - 2) != "word" and bool(self._sum(at + 1, False)[0])
+        coded = self._text(at - 2) == "-" and self._kind(at - 3) == "word"  # C-90, 90 min
+        named = self._kind(at - 2) == "word" or coded
+        return joint and bool(term.bare) and not named and bool(self._sum(at + 1, False)[0])
 
     def _unit_is_length(self, at: int) -> bool:
         return self._kind(at) == "word" and self._text(at) in words.NOT_TIME and self._text(at - 1) not in words.UNITS
@@ -181,13 +214,19 @@ class Grammar(Lengths):
             found.about |= token.text in "~?"
             found.limit |= token.text in "<>≤≥"
         elif token.text in ("part", "parts"):
-            found.parts |= not (token.text == "part" and self._kind(at + 1) == "num")
+            found.parts |= token.text == "parts" or not self._is_numeral(at + 1)
         elif token.text == "plus":
-            found.limit |= self._kind(at + 1) != "word"  # 30 min plus; not: plus credits
+            found.limit |= self._kind(at + 1) != "word" or self._text(at + 1) == "de"  # 30 min plus; not: plus credits
+        elif token.kind == "frac":
+            found.limit |= self._text(at + 1) in words.SPAN  # 1/2 - 1 hour
         elif token.kind == "word":
             self._word(token.text, found)
         elif token.kind not in ("mark",):
             found.others.append(token.text)
+
+    def _is_numeral(self, at: int) -> bool:
+        text = self._text(at)
+        return self._kind(at) == "num" or len(text) == 1 or text in words.NUMBERS or text in ("ii", "iii", "iv")
 
     @staticmethod
     def _word(text: str, found: Found) -> None:

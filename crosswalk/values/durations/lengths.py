@@ -16,6 +16,8 @@ LOWER = {3600: 60, 60: 1}
 _LEAST_IN_PRODUCT, _MOST_TIMES = 15, 12  # 16x9, 8 x 10 and 24 x 36 are shapes and sizes
 LATE = 10  # 19h30 and 20h are times of day
 _MANY_FEET, _MOST_MINUTES = 100, 240
+_DECADES = frozenset(map(str, range(1900, 2030, 10)))
+FIRST_HOUR = "01:00:00:00"  # where programmes begin on most tapes
 _SIZES = 24  # inches of reels, discs and widths of tape
 
 
@@ -26,6 +28,11 @@ class Term(msgspec.Struct):
     labelled: bool = False
     bare: str = ""
     clock: bool = False  # figures with colons and no unit
+
+    @property
+    def of_the_carrier(self) -> bool:
+        """Whether it may measure the carrier instead."""
+        return any(doubt[0] == "DU06" for doubt in self.length.doubts)
 
 
 class Lengths(Amounts):
@@ -45,7 +52,7 @@ class Lengths(Amounts):
         terms = [term]
         while self._text(at) in ("+", "plus"):
             more, after = self._product(at + 1, labelled)
-            if not more:
+            if not more or (more.bare and self._kind(after) == "word"):  # 110 min + 1 booklet
                 break
             terms.append(more)
             at = after
@@ -85,7 +92,10 @@ class Lengths(Amounts):
         if unit:
             first = unit != 3600
             after = self._unit(behind)[1] if self._unit(behind)[0] else behind
-        return Term(clock(self._text(at), self.context, first, labelled), clock=not unit), after
+        length = clock(self._text(at), self.context, first, labelled)
+        if not labelled and not unit and self._text(at) == FIRST_HOUR:
+            length.doubts += (("DU14", "most tapes count from here", (length.text,)),)
+        return Term(length, clock=not unit), after
 
     def _units(self, at: int, labelled: bool) -> tuple[Term | None, int]:
         """`1 hr 15`, `58'30"`, `5 min, 50 sec`, `half an hour`: figures with units that grow smaller."""
@@ -96,8 +106,8 @@ class Lengths(Amounts):
             if amount is None:
                 break
             this, after = self._unit(after)
-            if unit == 60 == this and self._text(after - 1) != "'" == self._text(at - 1):
-                this = 1  # 3'05 min
+            if unit == 60 == this and self._text(at - 1) == "'" and self._is_glued(at):
+                this = 1  # 3'05 min, 58'46'
             if not this and unit in LOWER and point is None and self._may_be_bare(at, after, amount):
                 total += amount * LOWER[unit]
                 doubts += self._time_of_day(start, after, labelled)
@@ -122,6 +132,8 @@ class Lengths(Amounts):
         proposed = (Length(total).text,)
         if mark == "m" and alone and (total >= 6000 or total % 60):
             return (("DU06", "m may be minutes or metres of film", proposed),)
+        if mark == "s" and alone and self._is_glued(end - 1) and self._text(start) in _DECADES:
+            return (("DU15", "this may be a decade", proposed),)
         if labelled or self._kind(end - 1) != "mark":
             return ()
         minutes = total / 60

@@ -9,7 +9,7 @@ import re
 from typing import Final
 
 from crosswalk.values.durations.clocks import PERHAPS_FRAMES, SURELY_MINUTES
-from crosswalk.values.durations.lengths import LATE
+from crosswalk.values.durations.lengths import FIRST_HOUR, LATE
 from crosswalk.values.durations.words import UNITS
 from crosswalk.values.reading import Context, How, Reading
 
@@ -40,6 +40,8 @@ def _hours(text: str, one: str, two: str, three: str, tail: str, context: Contex
     if hours >= PERHAPS_FRAMES or not _fits((hours * 60 + int(two)) * 60 + int(three), context):
         return None
     if tail and (context.fps or (tail[0] == ";" and three == "00" and tail < ";02")):
+        return None
+    if text == FIRST_HOUR:
         return None
     if len(one) == 2:
         return Reading(text, How.PATTERN if tail else How.EXACT, (), _RULE if tail else "")

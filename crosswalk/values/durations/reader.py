@@ -118,7 +118,7 @@ def _chosen(found: Found, context: Context) -> Reading:
     if not terms:
         return _no_length(found, context)
     if len(terms) > 1:  # 400' (11 min): feet beside a length
-        terms = [term for term in terms if not any(doubt[0] == "DU06" for doubt in term.length.doubts)] or terms
+        terms = [term for term in terms if not term.of_the_carrier] or terms
     if len({term.length.text for term in terms}) > 1:
         return _several(terms)
     return _one(terms[0], found, context)
@@ -155,7 +155,7 @@ def _one(term: Term, found: Found, context: Context) -> Reading:
         doubts.append(("DU09", "what the carrier holds, not how long the recording is", (value,)))
     if found.each or (found.parts and not term.labelled):
         doubts.append(("DU08", "one length of several", (value,)))
-    if not term.labelled and (found.passing or (found.days and term.clock)):
+    if not term.labelled and (found.passing or (found.days and found.by_day)):
         doubts.append(("DU15", "a point in the recording or a time of day, rather than its length", (value,)))
     elif not term.labelled and len(found.others) > (PROSE if term.clock else LONG_PROSE):
         doubts.append(("DU15", "a length in passing", (value,)))

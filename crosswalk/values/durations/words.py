@@ -51,6 +51,7 @@ LIMITS: Final[frozenset[str]] = _words(
     """
     under over max maximum minimum less more than least most up within bis unter uber mindestens hochstens maximal
     moins menos mas maxi jusqu hasta between zwischen entre upto exceeds capacity nearly almost
+    upwards mehr weniger mind knapp
     """
 )
 
@@ -70,8 +71,11 @@ COUNTED: Final[frozenset[str]] = _words(
     """
 )
 
+# What a length may be "per" besides.
+SERIES: Final[frozenset[str]] = COUNTED | CARRIERS | _words("ep eps show spot")
+
 # Between two lengths: from one to the other, or either.
-SPAN: Final[frozenset[str]] = _words("- to bis a or oder ou")
+SPAN: Final[frozenset[str]] = _words("- to bis a or oder ou o")
 
 EACH: Final[frozenset[str]] = _words(
     """
@@ -82,7 +86,7 @@ EACH: Final[frozenset[str]] = _words(
 # Right before a length these make it a point in the recording, or a share of it.
 POINTS: Final[frozenset[str]] = _words(
     """
-    in out at from after before until till since first last next not no um ab nach vor depuis apres avant desde
+    in out at @ point from after before until till since first last next not no um ab nach vor depuis apres avant desde
     """
 )
 
@@ -102,7 +106,7 @@ PASSING: Final[frozenset[str]] = _words(
 # A clock beside these is a time of day.
 DAYS: Final[frozenset[str]] = _words(
     """
-    monday tuesday wednesday thursday friday saturday sunday mon tue tues wed thu thur thurs fri sat sun
+    news monday tuesday wednesday thursday friday saturday sunday mon tue tues wed thu thur thurs fri sat sun
     january february march april may june july august september october november december jan feb mar apr jun jul aug
     sep sept oct nov dec morning afternoon evening noon midnight gmt clock
     montag dienstag mittwoch donnerstag freitag samstag sonntag januar februar marz mai juni juli oktober dezember
@@ -115,7 +119,7 @@ DAYS: Final[frozenset[str]] = _words(
 # Formats before the word for their carrier: "120 min VHS tape".
 FORMATS: Final[frozenset[str]] = _words(
     """
-    vhs svhs betamax betacam beta sp digibeta umatic matic dat dv dvcam minidv hi audio video compact blank
+    - u s vhs svhs betamax betacam beta sp digibeta umatic matic dat dv dvcam minidv hi audio video compact blank
     """
 )
 

@@ -1,0 +1,93 @@
+"""The pieces of a carrier wording, joined where together they say something, and the numbers beside them."""
+
+from __future__ import annotations
+
+from typing import TypeAlias
+
+from crosswalk.values.carriers_grammar import NO, UNKNOWN, UNKNOWN_WORD, Grammar, Parts
+from crosswalk.values.carriers_tokens import CLOCK, SECONDS, TIMES, spelling
+
+Row: TypeAlias = tuple[str, Parts, str]  # a piece, what it says alone, the letters that may follow where it opens more
+
+_BESIDE: Parts = ("#",)  # a number that says nothing of a carrier
+_FIGURES = SECONDS + CLOCK + TIMES
+_COUNTED = frozenset((body,) for body in ("cassette", "reel", "tape", "disc", "cylinder", "roll"))
+_MOST_COUNTED = 12  # `60 tape` is a length
+_UNKNOWN_ROW: Row = (UNKNOWN_WORD, UNKNOWN, "")
+_MEMO = 65_536  # distinct pieces that are remembered
+
+
+class Walk:
+    """Walks along the pieces of wordings by one grammar; each piece is looked at closely once."""
+
+    def __init__(self, by: Grammar) -> None:
+        self._grammar = by
+        self._counted = {word for word, parts in by.meanings.items() if parts[-1:] in _COUNTED}
+        self._telling = {key for key in (*by.meanings, *by.openings) if key.isdigit()}
+        self._rows: dict[str, Row] = {}
+
+    def rows(self, pieces: list[str]) -> list[Row]:
+        """The pieces as written, spelled and with what they say."""
+        known, fresh = self._rows, self._row
+        return [known.get(piece) or fresh(piece) for piece in pieces]
+
+    def meanings(self, rows: list[Row]) -> tuple[tuple[Parts, ...], list[str]]:
+        """What the pieces say, joined where together they are a wording; and the numbers that say nothing of it."""
+        found: list[Parts] = []
+        beside: list[str] = []
+        counted, end, read_to = self._counted, len(rows), 0
+        for after, (piece, best, opens) in enumerate(rows, 1):
+            if after <= read_to:
+                continue
+            if opens and after < end and rows[after][0][0] in opens:
+                best, read_to = self._longest(rows, after, best)
+            if best is _BESIDE:
+                if after < end and rows[after][0] in counted and piece.isdigit() and int(piece) <= _MOST_COUNTED:
+                    piece += TIMES
+                beside.append(piece)
+            elif best and not (best is NO and after < end and rows[after][0].isdigit()):  # no. 4
+                found.append(best)
+        return tuple(found), beside
+
+    def _longest(self, rows: list[Row], at: int, best: Parts) -> tuple[Parts, int]:
+        """What the longest wording says that starts one piece before, and where it ends."""
+        known, openings = self._grammar.meanings, self._grammar.openings
+        key, ahead, end = rows[at - 1][0], at, len(rows)
+        while ahead < end:
+            key += rows[ahead][0]
+            ahead += 1
+            if key in known:
+                best, at = known[key], ahead
+            if key not in openings:
+                break
+        return best, at
+
+    def _row(self, raw: str) -> Row:
+        """A piece that is not remembered; bare numbers never are."""
+        by = self._grammar
+        if raw.isdigit() and raw not in self._telling:
+            return raw, _BESIDE, ""
+        if len(self._rows) >= _MEMO:
+            self._rows.clear()
+        piece = self._spelled(raw)
+        if piece is UNKNOWN_WORD:
+            row = _UNKNOWN_ROW
+        else:
+            best = by.meanings.get(piece)
+            if best is None:
+                numeric = piece.isdigit() or (piece[-1] in _FIGURES and "0" <= piece[0] <= "9")
+                best = _BESIDE if numeric else by.alone(piece)
+            row = piece, best, by.openings.get(piece, "")
+        self._rows[raw] = row
+        return row
+
+    def _spelled(self, raw: str) -> str:
+        """The one spelling of a piece, with a slip in it mended; `rn` is how scanners read an m."""
+        if raw[0] <= "9":
+            return spelling(raw)
+        words = self._grammar.words
+        if raw in words:
+            return raw
+        if "rn" in raw and (scanned := raw.replace("rn", "m")) in words:
+            return scanned
+        return self._grammar.speller.mended(raw) or UNKNOWN_WORD
