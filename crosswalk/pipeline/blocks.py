@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import multiprocessing
 import signal
+import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
@@ -77,7 +78,8 @@ def write_blocks(store: RowStore, work: Work, run: Run) -> None:
 
 
 def _can_fork() -> bool:
-    return "fork" in multiprocessing.get_all_start_methods()
+    """Whether a process can be forked safely; on macOS the system's own libraries do not bear it."""
+    return sys.platform != "darwin" and "fork" in multiprocessing.get_all_start_methods()
 
 
 def _side_by_side(store: RowStore, work: Work, run: Run, index: RecordIndex) -> None:
