@@ -635,6 +635,7 @@ DOUBTFUL: dict[str, list[tuple[str, str]]] = {
         ("June 12", "DT16"),
         ("12/13", "DT14"),
         ("June 3", "DT14"),
+        ("June 1o", "DT14"),
         ("3 June", "DT14"),
         ("1961A", "DT13"),
         ("Q1 1961", "DT08"),

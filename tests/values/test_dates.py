@@ -345,7 +345,8 @@ def test_the_shortcut_gives_what_the_grammar_gives(day: date, form: str, context
 PLACES = words(
     """
     {Y} {Y} {Z} {y} {D} {E} June Nov. of the , - – / ? ~ ca. before between and or to [ ] ( ) Spring Winter early
-    tape Recorded Friday 7:30pm 21.30 after later 6/{D}/{y} {D}/6/{Y} {Y}-06-{D} 6/3/{y} n.d. & ; . : ' XI c {Y}s {Y}? '{y} {D}. {D}th 5
+    tape after later 21.30
+    Recorded Friday 7:30pm 6/{D}/{y} {D}/6/{Y} {Y}-06-{D} 6/3/{y} n.d. & ; . : ' XI c {Y}s {Y}? '{y} {D}. {D}th 5
     """
 )
 FIGURES = st.tuples(
