@@ -277,7 +277,8 @@ WORDS = words(
     """
     1961 1964 61 6 3 13 31 June Nov. of the , - – / ? ~ ca. circa before after between and or to [ ] ( ) 1960s 60s 196-
     19-- Spring Winter early late Recorded aired Friday 7:30pm 6/3/61 6/13/1961 1961-06-03 29182 n.d. & ; . : ' " XI c
-    20th century
+    20th century 1O l961 tape no. # XX ?? -- __ i.e. 21.30 2100 hrs um Uhr until not later than fourth de u 1. s.f. o.J.
+    1961-06-1? 196X-06-03 1961?-06-03 f?vrier 00 0 at (p) copyright
     """
 )
 SENTENCES = st.lists(st.sampled_from(WORDS), max_size=9).flatmap(
@@ -344,6 +345,7 @@ def test_the_shortcut_gives_what_the_grammar_gives(day: date, form: str, context
 PLACES = words(
     """
     {Y} {Y} {Z} {y} {D} {E} June Nov. of the , - – / ? ~ ca. before between and or to [ ] ( ) Spring Winter early
+    tape after later 21.30
     Recorded Friday 7:30pm 6/{D}/{y} {D}/6/{Y} {Y}-06-{D} 6/3/{y} n.d. & ; . : ' XI c {Y}s {Y}? '{y} {D}. {D}th 5
     """
 )

@@ -25,7 +25,7 @@ def _about_ends(made: Expression, text: str) -> list[DoubtRow]:
         doubts.append(("DT16", "one end of the span or both are marked", (text,)))
     if made.joints == ["or"] and last.marks and not first.marks:
         doubts.append(("DT16", "one of the dates or both are uncertain", (text,)))
-    if made.vague:
+    if made.vague or (made.feast and not first.day):
         doubts.append(("DT05", "EDTF has no early, middle or late part of a span", _vague_choices(made.moments)))
     return doubts
 

@@ -14,6 +14,7 @@ class Expression(msgspec.Struct):
     joints: list[str]
     bound: str = ""  # before, after, since, until, between, or empty
     vague: bool = False
+    feast: bool = False  # Easter 1987
     cued: bool = False  # a word or a comma says that a date follows
     led: bool = False  # what stands before says so
     dated: bool = False  # and it is a word

@@ -59,6 +59,8 @@ class Grammar:
             found.strays.append(token.text)
         elif token.kind == "word" and token.text not in words.FILLER:
             (found.unsure if token.text in words.UNSURE else found.others).append(token.text)
+        elif token.kind == "count":
+            found.others.append("count")
         elif token.kind == "ref":
             found.counted.append(token.text)
         elif token.kind in ("num", "triple", "open", "gap", "iso"):
@@ -151,6 +153,8 @@ class Grammar:
                 continue
             elif word in words.VAGUE:
                 made.vague = True
+            elif word in words.FEASTS:
+                made.feast = True
             elif self._kind(at) == "weekday":
                 made.weekday = words.WEEKDAYS[word] if made.weekday is None else made.weekday
             elif not (word in words.FILLER or (word == "date" and marks) or self._skipped_sign(at, made, marks)):
@@ -160,7 +164,7 @@ class Grammar:
 
     def _skipped_sign(self, at: int, made: Expression, marks: str) -> bool:
         return self._text(at) in ",-" and (
-            made.vague or bool(made.bound) or bool(marks) or self._kind(at - 1) == "weekday"
+            made.vague or made.feast or bool(made.bound) or bool(marks) or self._kind(at - 1) == "weekday"
         )
 
     def _bound(self, at: int) -> tuple[str, int] | None:

@@ -88,7 +88,7 @@ class Looking:
     def _may_be_day(self, at: int, end: int) -> bool:
         """`June 13-15`, `June 13, 14, 15, 1961`: two figures that are rather the next day than the year."""
         figure = self.tokens[end - 1].text
-        if len(figure) != 2 or int(figure) > 31:
+        if len(figure) != 2 or not figure.isdigit() or int(figure) > 31:
             return False
         return (
             self._text(at + 1) in ("-", "/")

@@ -20,12 +20,13 @@ _MARKS = {"?": ("uncertain",), "~": ("approximate",), "%": ("uncertain", "approx
 
 
 def is_partly(text: str) -> bool:
-    """Whether the text is such a date, and the calendar has a day that fits.
+    """Whether the text is such a date, and the calendar has a day that fits. Marks and open figures do not go together.
 
-    >>> [is_partly(text) for text in ("1985?-04-12", "156X-12-25", "1985-XX-31", "1985-02-3X", "1985-1X-40")]
+    >>> [is_partly(text) for text in ("1985?-04-12", "156X-12-25", "1985-XX-31", "1985-02-3X", "156X-12-25~")]
     [True, True, True, False, False]
     """
-    return partly_bounds(text)[1] is not None
+    both = "X" in text and any(mark in text for mark in _MARKS)
+    return not both and partly_bounds(text)[1] is not None
 
 
 def partly_bounds(text: str) -> tuple[date | None, date | None]:

@@ -65,6 +65,7 @@ _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     # 24/9-87, 24/9 1987, 24/09//1987, 24,9,1987, 9-24/87: one mark between all three
     ("", rf"^(\d\d?)([/.]){_D}(?:[ -]|, ?|//|- ){_PLAUSIBLE}$", r"\1\2\3\2\4"),
     (",", r"^(\d\d?),(\d\d?),(\d{4})$", r"\1/\2/\3"),
+    ("/", rf"\b({MONTH})\b\.? {_D}(\s?[-–&+]\s?| and | to ){_D}/{_PLAUSIBLE}$", r"\1 \2\3\4, \5"),
     ("-", rf"^(0?[1-9]|1[0-2])-(1[3-9]|2\d|3[01])/{_PLAUSIBLE}$", r"\1/\2/\3"),
     ("-", rf"^(1[3-9]|2\d|3[01])-(0?[1-9]|1[0-2])/{_PLAUSIBLE}$", r"\1/\2/\3"),
     ("/", r"^(\d\d?) ?/ ?(?=\d{4}$)", r"\1/"),
@@ -87,7 +88,7 @@ _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     ),
     (
         (".0", ".1", ".2", ".3", ".4", ".5"),
-        r"([/-]\d\d?[/-](?:\d{4}|\d\d),? (?:at )?)([01]?\d|2[0-3])\.([0-5]\d)(?: ?(?:hrs?|h))?$",
+        r"([./-]\d\d?[./-](?:\d{4}|\d\d),? (?:at )?)([01]?\d|2[0-3])\.([0-5]\d)(?: ?(?:hrs?|h))?$",
         r"\1\2:\3",
     ),
     (":", r"\b([a-z]{3} \d\d?) (\d\d:\d\d:\d\d)(?: [a-z]{3,4})? (\d{4})$", r"\1 \3 \2"),
@@ -115,8 +116,8 @@ _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     ("not id", r"\b(?:place(?: of [a-z]+)?|publisher|producer|distributor) not identified\b", ""),
     ("c[", r"\bc\[(?=\d{4})", "c"),
     # in or before 1987, au plus tard en 1987, jusqu'en 1987, to 1987
-    ("or ", r"\b(?:in|on|at) or before\b", "atlatest"),
-    ("or ", r"\b(?:in|on|at) or after\b", "atearliest"),
+    ("or ", r"\b(?:in|on|at|during) or before\b|\bbefore or (?:in|on|at|during)\b", "atlatest"),
+    ("or ", r"\b(?:in|on|at|during) or after\b|\bafter or (?:in|on|at|during)\b", "atearliest"),
     ("plus t", r"\bau plus tard\b(?: en| le)?", "atlatest"),
     ("plus t", r"\bau plus tot\b(?: en| le)?", "atearliest"),
     ("tardar", r"\ba mas tardar\b", "atlatest"),

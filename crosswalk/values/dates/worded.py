@@ -108,7 +108,7 @@ class Worded(Singles):
             return Moment(year, month, day, marks=marks, doubts=self._two_digit_doubt(end - 1)), end
         moment = Moment("", month, day)
         text = self.tokens[at].text
-        if len(text) == 2 and not self._is_joint(at + 1):
+        if len(text) == 2 and text.isdigit() and not self._is_joint(at + 1):
             full = self._full(text)
             moment.doubts = (("DT16", "a day without a year, or a year without a day", (f"{full}-{month:02}",)),)
         return moment, at + 1

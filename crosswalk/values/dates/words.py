@@ -100,6 +100,13 @@ RANGE: Final[frozenset[str]] = _words(
 AND: Final[frozenset[str]] = _words("and und u et y")
 OR: Final[frozenset[str]] = _words("or oder ou o")
 
+# Feasts: with a year alone a doubt, beside a day no more than a name.
+FEASTS: Final[frozenset[str]] = _words(
+    """
+    newyear christmas xmas easter thanksgiving halloween weihnachten ostern noel paques navidad pascua
+    """
+)
+
 # A figure behind one of these may be part of a date.
 LINKS: Final[frozenset[str]] = RANGE | AND | OR | ABOUT | PERHAPS
 
@@ -107,9 +114,8 @@ LINKS: Final[frozenset[str]] = RANGE | AND | OR | ABOUT | PERHAPS
 VAGUE: Final[frozenset[str]] = _words(
     """
     early mid middle late later end beginning start turn first second half latter earlier anfang mitte ende fruhe
-    spate debut milieu fin principios mediados finales comienzos inicios week weekend quarter newyear mi fines
+    spate debut milieu fin principios mediados finales comienzos inicios week weekend quarter mi fines
     fy fiscal ejercicio exercice geschaftsjahr
-    christmas xmas easter thanksgiving halloween weihnachten ostern noel paques navidad pascua
     """
 )
 
