@@ -8,8 +8,8 @@ import msgspec
 
 from crosswalk.findings import Finding
 from crosswalk.ledger import Entry
-from crosswalk.mapping.columns import CARRIER, NO_CELL, Made, annotation, fill
 from crosswalk.mapping.elements import Elements
+from crosswalk.mapping.made import CARRIER, NO_CELL, Made, annotation, fill
 from crosswalk.mapping.plan import Plan
 from crosswalk.mapping.rows import MappedRow, map_row
 from crosswalk.mapping.store import StoredRow

@@ -7,7 +7,8 @@ import msgspec
 from crosswalk.mapping import model
 from crosswalk.mapping.backwards_layout import Layout
 from crosswalk.mapping.backwards_nodes import Piece, beside, evidence_of, leaves, telling, text_of, value_node
-from crosswalk.mapping.columns import UNSURE, Bound, Made, Outcome, companions, element_of
+from crosswalk.mapping.columns import UNSURE, Bound, Outcome
+from crosswalk.mapping.made import Made, companions, element_of
 from crosswalk.mapping.places import place
 from crosswalk.mapping.plan import BESIDE, Readers, context
 from crosswalk.mapping.targets import Target

@@ -9,7 +9,7 @@ import msgspec
 from crosswalk.mapping import model
 from crosswalk.mapping.backwards_columns import unsaid
 from crosswalk.mapping.backwards_nodes import Piece, evidence_of, leaves, text_of, value_node
-from crosswalk.mapping.columns import companions, element_of
+from crosswalk.mapping.made import companions, element_of
 from crosswalk.mapping.places import place
 from crosswalk.mapping.targets import Target
 from crosswalk.mapping.templates import Template

@@ -13,7 +13,7 @@ from crosswalk.mapping.backwards_constants import CONSTANT, Quoted, RowMark
 from crosswalk.mapping.backwards_layout import Layout, numbered
 from crosswalk.mapping.backwards_nodes import Piece, evidence_of, leaves
 from crosswalk.mapping.backwards_templates import solutions
-from crosswalk.mapping.columns import annotation
+from crosswalk.mapping.made import annotation
 from crosswalk.mapping.plan import wanted
 
 TRIED = 200  # ways to take the text of a quoting constant apart; a text that needs more is left over

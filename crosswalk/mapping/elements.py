@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from crosswalk.mapping.columns import Filled, Made
+from crosswalk.mapping.made import Filled, Made
 from crosswalk.records import Evidence, Node, located
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from crosswalk import records
 from crosswalk.errors import MappingError
 from crosswalk.mapping import model
-from crosswalk.mapping.columns import snake
+from crosswalk.mapping.made import snake
 from crosswalk.mapping.targets import Target, paths, resolve
 from crosswalk.records import shape
 from crosswalk.tomlio import complaint, near

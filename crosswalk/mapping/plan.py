@@ -15,8 +15,9 @@ from crosswalk.errors import MappingError
 from crosswalk.findings import Finding, Origin, Severity, finding
 from crosswalk.ledger import Account, Columns, Entry, columns_of
 from crosswalk.mapping import model
-from crosswalk.mapping.columns import NO_CELL, Bound, ElementOf, Filled, Made, Outcome, companions, element_of, fill
+from crosswalk.mapping.columns import Bound, Outcome
 from crosswalk.mapping.headings import Headings, SheetLike, star
+from crosswalk.mapping.made import NO_CELL, ElementOf, Filled, Made, companions, element_of, fill
 from crosswalk.mapping.places import alike, place
 from crosswalk.mapping.templates import Template
 from crosswalk.records import Evidence

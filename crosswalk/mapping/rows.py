@@ -8,8 +8,9 @@ import msgspec
 
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.ledger import Account, Entry
-from crosswalk.mapping.columns import ASSET, NO_CELL, Bound, Filled, Made, Outcome, fill
+from crosswalk.mapping.columns import Bound, Outcome
 from crosswalk.mapping.elements import Elements, with_evidence
+from crosswalk.mapping.made import ASSET, NO_CELL, Filled, Made, fill
 from crosswalk.mapping.plan import Hot, Plan, Quoting, constant_made
 from crosswalk.mapping.store import StoredRow
 from crosswalk.records import Evidence
