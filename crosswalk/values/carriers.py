@@ -98,23 +98,24 @@ def _is_mark(spelled: list[str]) -> bool:
 def _beside(first: str, numbers: list[str]) -> tuple[tuple[str, str], ...]:
     """Counts and lengths of time, which differ from wording to wording."""
     found: list[tuple[str, str]] = []
-    seconds = 0
+    lengths: list[str] = []
     for number in numbers:
         sign = number[-1]
         if sign == SECONDS:
-            seconds += int(number[:-1])
+            lengths += [number] if number[0] != "0" else []
         elif sign == CLOCK:
             found.append(("duration_as_written", number[:-1]))
         elif sign == TIMES or (number is first and len(number) < _LONG_COUNT):
             found.append(("count", number.rstrip(TIMES)))
-    if seconds:
-        found.append(("duration", _clock(seconds)))
+    if lengths:
+        found.append(_duration(*lengths))
     return tuple(found)
 
 
 @lru_cache(maxsize=_MEMO)
-def _clock(seconds: int) -> str:
-    return f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"
+def _duration(*lengths: str) -> tuple[str, str]:
+    seconds = sum(int(length[:-1]) for length in lengths)
+    return "duration", f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"
 
 
 _READERS: dict[tuple[str, ...], _Reader] = {}

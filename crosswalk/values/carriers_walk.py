@@ -25,6 +25,7 @@ class Walk:
         self._counted = {word for word, parts in by.meanings.items() if parts[-1:] in _COUNTED}
         self._telling = {key for key in (*by.meanings, *by.openings) if key.isdigit()}
         self._rows: dict[str, Row] = {}
+        self._unknown: set[str] = set()
 
     def rows(self, pieces: list[str]) -> list[Row]:
         """The pieces as written, spelled and with what they say."""
@@ -63,23 +64,28 @@ class Walk:
         return best, at
 
     def _row(self, raw: str) -> Row:
-        """A piece that is not remembered; bare numbers never are."""
-        by = self._grammar
+        """A piece without a row as yet. Bare numbers have none to keep, and unknown words would crowd out the rest."""
         if raw.isdigit() and raw not in self._telling:
             return raw, _BESIDE, ""
-        if len(self._rows) >= _MEMO:
-            self._rows.clear()
+        if raw in self._unknown:
+            return _UNKNOWN_ROW
         piece = self._spelled(raw)
         if piece is UNKNOWN_WORD:
-            row = _UNKNOWN_ROW
-        else:
-            best = by.meanings.get(piece)
-            if best is None:
-                numeric = piece.isdigit() or (piece[-1] in _FIGURES and "0" <= piece[0] <= "9")
-                best = _BESIDE if numeric else by.alone(piece)
-            row = piece, best, by.openings.get(piece, "")
-        self._rows[raw] = row
+            if len(self._unknown) >= _MEMO:
+                self._unknown.clear()
+            self._unknown.add(raw)
+            return _UNKNOWN_ROW
+        if len(self._rows) >= _MEMO:
+            self._rows.clear()
+        row = self._rows[raw] = piece, self._said(piece), self._grammar.openings.get(piece, "")
         return row
+
+    def _said(self, piece: str) -> Parts:
+        known = self._grammar.meanings.get(piece)
+        if known is not None:
+            return known
+        numeric = piece.isdigit() or (piece[-1] in _FIGURES and "0" <= piece[0] <= "9")
+        return _BESIDE if numeric else self._grammar.alone(piece)
 
     def _spelled(self, raw: str) -> str:
         """The one spelling of a piece, with a slip in it mended; `rn` is how scanners read an m."""

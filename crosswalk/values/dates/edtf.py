@@ -32,7 +32,7 @@ def is_edtf(text: str) -> bool:
     if "/" not in text:
         return _is_one(text)
     ends = text.split("/")
-    return len(ends) == 2 and ends not in (["..", ".."], ["", ""]) and all(e in ("", "..") or _is_one(e) for e in ends)
+    return len(ends) == 2 and ends not in (["..", ".."], ["", ""]) and all(e in ("", "..") or _is_end(e) for e in ends)
 
 
 def _is_set(text: str) -> bool:
@@ -40,6 +40,10 @@ def _is_set(text: str) -> bool:
         return False
     parts = [end for part in text[1:-1].split(",") for end in part.split("..")]
     return any(parts) and all(_is_one(part) for part in parts if part) and ("," in text or ".." in text)
+
+
+def _is_end(text: str) -> bool:
+    return _is_one(text) and not ("X" in text[:4] and "-" in text)  # 196X-06/.. is no end of a span
 
 
 def _is_one(text: str) -> bool:
