@@ -517,9 +517,15 @@ def located(node: AnyNode, row: int = 0) -> AnyNode:
     changed: dict[str, Any] = {}
     if evidence is not None:
         row, changed["evidence"] = evidence.row or row, None
-    for child in shape(type(node)).children:
+    for child in shape(type(node)).children if row else _of_rows(type(node)):
         held = getattr(node, child.field)
         new = tuple([located(one, row) for one in held]) if child.many else held and located(held, row)
         if new is not held and not (child.many and all(map(is_, new, held))):
             changed[child.field] = new
     return msgspec.structs.replace(node, **changed) if changed else node
+
+
+@cache
+def _of_rows(cls: type[Node]) -> tuple[Child, ...]:
+    """The children that may have come from a row of their own."""
+    return tuple(child for child in shape(cls).children if issubclass(child.cls, (Asset, Instantiation)))
