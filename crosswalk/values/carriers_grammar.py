@@ -14,7 +14,7 @@ from crosswalk.values.carriers_tokens import pieces
 from crosswalk.vocabularies import Vocabulary, load
 
 Parts = tuple[str, ...]
-UNKNOWN, BREAK, HELD, SOURCE, ON, ONTO, EXAMPLE, OF, NO, ETC, HEDGE, SLASH = (
+UNKNOWN, BREAK, HELD, SOURCE, ON, ONTO, EXAMPLE, OF, NO, OTHER, ETC, HEDGE, SLASH = (
     ("unknown",),
     ("break",),
     ("held",),
@@ -24,6 +24,7 @@ UNKNOWN, BREAK, HELD, SOURCE, ON, ONTO, EXAMPLE, OF, NO, ETC, HEDGE, SLASH = (
     ("example",),
     ("of",),
     ("no",),
+    ("other",),
     ("etc",),
     ("hedge",),
     ("break", "slash"),
@@ -166,6 +167,7 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
         (written.links["example"], EXAMPLE),
         (written.links["of"], OF),
         (written.links["no"], NO),
+        (written.links["other"], OTHER),
         (written.links["etc"], ETC),
     ]
 

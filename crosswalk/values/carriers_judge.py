@@ -16,6 +16,7 @@ from crosswalk.values.carriers_grammar import (
     OF,
     ON,
     ONTO,
+    OTHER,
     SOURCE,
     Grammar,
     Parts,
@@ -96,6 +97,8 @@ def _said(meanings: tuple[Parts, ...]) -> list[Parts]:
             said.append(OF)
         elif meaning == NO:
             said.extend([HEDGE] if _is_missed(meanings[at + 1 : at + 2]) else [])
+        elif meaning == OTHER:
+            said.extend([HEDGE] if _names_something(list(meanings[at + 1 : at + 2])) else [])
         elif meaning == ETC:
             named = [piece for piece in said if piece[0] != "break"][-1:]
             said.extend([HEDGE] if _names_something(named) else [])

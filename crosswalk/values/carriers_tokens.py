@@ -13,6 +13,7 @@ _SIGNS = str.maketrans(
         **dict.fromkeys("‘’‚‛′´`ʹʼ", "'"),
         **dict.fromkeys("‐‑‒–—−", "-"),
         "×": "x",
+        "→": " to ",
         "：": ":",
     }
 )

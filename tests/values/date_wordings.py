@@ -408,6 +408,7 @@ SETTLED: dict[str, list[tuple[str, str]]] = {
         ("1961 and later", "1961/.."),
         ("sometime between 1961 and 1964", "[1961..1964]"),
         ("betw. 1961 & 1964", "[1961..1964]"),
+        ("between May 1961 and 1964", "[1961-05..1964-12]"),
     ],
     "about a span": [
         ("ca. 1961-1964", "1961~/1964~"),
@@ -688,6 +689,7 @@ DOUBTFUL: dict[str, list[tuple[str, str]]] = {
         ("1961 (tape 2)", "DT08"),
         ("1961 (2 reels)", "DT13"),
         ("Easter, 1961", "DT05"),
+        ("Winter to June 1961", "DT05"),
         ("1961, no. 3", "DT08"),
         ("1961-1", "DT16"),
         ("NB-1961-04", "DT08"),

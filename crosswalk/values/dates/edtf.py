@@ -32,7 +32,10 @@ def is_edtf(text: str) -> bool:
     if "/" not in text:
         return _is_one(text)
     ends = text.split("/")
-    return len(ends) == 2 and ends not in (["..", ".."], ["", ""]) and all(e in ("", "..") or _is_end(e) for e in ends)
+    known = [end for end in ends if end not in ("", "..")]
+    if len(ends) != 2 or not known or (len(known) == 1 and is_partly(known[0]) and not _ONE.fullmatch(known[0])):
+        return False  # an open span takes no end of level 2
+    return all(map(_is_end, known))
 
 
 def _is_set(text: str) -> bool:

@@ -122,6 +122,10 @@ def _between(moments: list[Moment]) -> Joined:
     first.year, last.year = first.year.replace("X", "0"), last.year.replace("X", "9")
     if any(m.month and m.month > 12 for m in (first, last)):
         return f"{first.edtf}/{last.edtf}", [("DT05", "between two seasons", ())]
+    start, end = bounds(first.edtf)[0], bounds(last.edtf)[1]
+    if first.grain != last.grain and start and end:  # both ends of a set are as fine as the finer one
+        width = len(max(first.edtf, last.edtf, key=len))
+        return f"[{start.isoformat()[:width]}..{end.isoformat()[:width]}]", []
     return f"[{first.edtf}..{last.edtf}]", []
 
 
@@ -136,6 +140,8 @@ def _span(made: Expression) -> Joined:
         return text, [("DT06", "a span, or two dates", (text, f"{{{first.edtf},{last.edtf}}}"))]
     if first.edtf == last.edtf:
         return first.edtf, []
+    if first.month and last.month and (first.month > 12) != (last.month > 12):
+        return text, [("DT05", "from a season to a month", (text,))]
     if first.year[3:] == "0" and first.grain == last.grain == 1 and last.year[3:] == "X":
         both = f"{first.year[:3]}X/{last.edtf}"
         return text, [("DT16", "from a year, or from its decade", (both, text))]
