@@ -6,6 +6,7 @@ import codecs
 import csv
 from collections import Counter
 from collections.abc import Callable, Iterator
+from itertools import islice
 from pathlib import Path
 from typing import Literal
 
@@ -17,11 +18,13 @@ from crosswalk.sheets.cells import ReadOptions, Row
 from crosswalk.sheets.encodings import SAMPLE_BYTES, Encoding, Misfit, detect, lines
 from crosswalk.sheets.notes import Notes
 from crosswalk.sheets.raw import RawSheet
+from crosswalk.values.folding import fold
 
 DELIMITERS = (",", ";", "\t")
 WORDS = {",": "comma", ";": "semicolon", "\t": "tab"}
 MAX_FIELD_CHARS = 16_000_000
 LONG_QUOTE_LINES = 100
+HEADER_LINES = 30  # where a header is looked for
 QUOTE_SAMPLE_LINES = 2_000
 STATEMENT = "sep="  # some spreadsheet programs open a file with a line that states the delimiter
 
@@ -40,7 +43,7 @@ def read_delimited(path: Path, options: ReadOptions) -> RawSheet:
         sample = file.read(SAMPLE_BYTES)
     encoding = _stated(path, options.encoding) if options.encoding else detect(sample)
     text = sample.decode(encoding.codec, errors="replace").removeprefix("\ufeff")
-    delimiter = options.delimiter or detect_delimiter(text)
+    delimiter = options.delimiter or detect_delimiter(text, options.known_headings)
     form = Form(encoding, delimiter, quotes=_quotes(text, delimiter, options))
     findings: list[Finding] = []
     notes = Notes(findings, str(path))
@@ -54,15 +57,24 @@ def read_delimited(path: Path, options: ReadOptions) -> RawSheet:
     return RawSheet(file=str(path), name="", rows=rows, findings=findings, notes=notes)
 
 
-def detect_delimiter(text: str) -> str:
-    """The delimiter that cuts most rows of a sample into the same number of cells, two at least.
+def detect_delimiter(text: str, known: frozenset[str] = frozenset()) -> str:
+    """The delimiter that lays bare most of the headings that are known, folded, in one row; else the one that cuts most
+    rows of a sample into the same number of cells, two at least.
 
     >>> detect_delimiter("a;b,c;d\\n1;2,5;3\\n"), detect_delimiter("one column\\n1, 2\\n")
     (';', ',')
     """
     if text[: len(STATEMENT)].lower() == STATEMENT and len(text) > len(STATEMENT):
         return text[len(STATEMENT)]
-    return max(DELIMITERS, key=lambda delimiter: _evenness(text, delimiter))
+    return max(DELIMITERS, key=lambda delimiter: (_headings(text, delimiter, known), _evenness(text, delimiter)))
+
+
+def _headings(text: str, delimiter: str, known: frozenset[str]) -> int:
+    """How many known headings the row has that has most of them."""
+    if not known:
+        return 0
+    rows = islice(_sample_rows(text, delimiter), HEADER_LINES)
+    return max((len(known.intersection(map(fold, row))) for row in rows), default=0)
 
 
 def _quotes(text: str, delimiter: str, options: ReadOptions) -> bool:

@@ -33,6 +33,12 @@ def test_delimiter(case: str) -> None:
     assert detect_delimiter(text) == expected
 
 
+@pytest.mark.parametrize(("known", "expected"), [(set(), ";"), ({"tape", "series"}, ","), ({"another"}, ";")])
+def test_headings_that_are_known_decide_where_shape_misleads(known: set[str], expected: str) -> None:
+    text = 'Tape,Series\n,salt marsh; waders,"two\nlines",salt marsh; waders\n'
+    assert detect_delimiter(text, frozenset(known)) == expected
+
+
 def test_rows_carry_the_line_they_start_on(tmp_path: Path) -> None:
     sheet = only_sheet(text_file(tmp_path, 'Tape,Title\n\n0117,"Dusk\nand\ndawn"\n\n,\n0118,Ferry\n'))
     assert [(row.number, row.texts) for row in sheet.rows()] == [
