@@ -24,6 +24,7 @@ _POINT = re.compile(
 )
 _BARE = re.compile(r"\s*(\d{1,6})(?:\.0*)?\s*")
 
+_YEARS = range(1880, 2036)
 ENOUGH_POINTS = 6  # six hundredths below 60 in a row happen by chance in fewer than one column in twenty
 SURE_MINUTES = 10  # ten hours before the colon fit on no carrier
 SURE_SECONDS = 600  # six hundred minutes neither
@@ -121,7 +122,8 @@ class _LengthSigns(msgspec.Struct):
     hours_first: bool = False
     hundredths: bool = False
     sixtieths: int = 0
-    largest: int = 0
+    figures: int = 0  # without a unit
+    large_figures: int = 0
 
 
 def _lengths(texts: set[str], context: Context) -> Context:
@@ -133,7 +135,8 @@ def _lengths(texts: set[str], context: Context) -> Context:
         found = replace(found, minutes_first=signs.minutes_first)
     if context.point_is_clock is None and (signs.hundredths or signs.sixtieths >= ENOUGH_POINTS):
         found = replace(found, point_is_clock=not signs.hundredths)
-    if not context.bare_unit and signs.largest > SURE_SECONDS:
+    # A column of seconds is figures, most of them too large for minutes; in a mixed column each stands for itself.
+    if not context.bare_unit and 2 * signs.large_figures > signs.figures and 2 * signs.figures > len(texts):
         found = replace(found, bare_unit="s")
     return found
 
@@ -148,7 +151,8 @@ def _length_signs(text: str, signs: _LengthSigns) -> None:
         signs.sixtieths += point[1] != "00"
     bare = _BARE.fullmatch(text)
     if bare:
-        signs.largest = max(signs.largest, int(bare[1]))
+        signs.figures += 1
+        signs.large_figures += int(bare[1]) > SURE_SECONDS and int(bare[1]) not in _YEARS
 
 
 _EVIDENCE: dict[str, Callable[[set[str], Context], Context]] = {"date": _dates, "duration": _lengths}

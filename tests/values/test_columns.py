@@ -110,8 +110,19 @@ def test_hundredths_or_sixtieths(texts: list[str], point_is_clock: bool | None) 
     assert column_context("duration", texts).point_is_clock == point_is_clock
 
 
-@pytest.mark.parametrize(("texts", "unit"), [(["27", "1660"], "s"), (["27", "58"], ""), (["27", "1660 ft"], "")])
-def test_one_number_too_large_for_minutes_makes_seconds(texts: list[str], unit: str) -> None:
+@pytest.mark.parametrize(
+    ("texts", "unit"),
+    [
+        (["1660", "27", "3480.0"], "s"),
+        (["1660"], "s"),
+        (["27", "1660"], ""),
+        (["27", "58"], ""),
+        (["27", "1660 ft"], ""),
+        (["1660", "58:30", "27:30"], ""),
+        (["1987", "1991"], ""),
+    ],
+)
+def test_most_numbers_too_large_for_minutes_make_seconds(texts: list[str], unit: str) -> None:
     assert column_context("duration", texts).bare_unit == unit
 
 

@@ -127,8 +127,8 @@ def _chosen(found: Found, context: Context) -> Reading:
 def _no_length(found: Found, context: Context) -> Reading:
     if found.not_time:
         return refused("DU06", "this measures the carrier, not time")
-    if len(found.terms) == 1 and not found.others:
-        return _bare(found.terms[0].bare, context)
+    if len(found.terms) == 1 and not found.others:  # with a sign beside it that is no unit: C-60, 1 reel
+        return _bare(found.terms[0].bare, msgspec.structs.replace(context, bare_unit=""))
     return refused("DU01", "no length can be made of this text")
 
 
@@ -173,12 +173,12 @@ def _bare(text: str, context: Context) -> Reading:
     except (ValueError, ZeroDivisionError):
         return refused("DU01", "no length can be made of this text")
     whole = not decimals.strip("0")
+    if not whole and amount < 1 and len(decimals) >= 4:
+        return _settled(Length(Fraction(round(amount * 86400))), "share-of-a-day", context)
     if context.bare_unit in ("h", "min", "s"):
         return _settled(Length(amount * {"h": 3600, "min": 60, "s": 1}[context.bare_unit]), "stated-unit", context)
     if amount == 0:
         return refused("DU05", "zero is not a length")
-    if not whole and amount < 1 and len(decimals) >= 4:
-        return _settled(Length(Fraction(round(amount * 86400))), "share-of-a-day", context)
     if amount > LONGEST_MINUTES and decimals and not (whole and amount in _YEARS):
         return _settled(Length(amount), "bare-seconds", context)
     if whole and _too_long(amount * 60, context):
