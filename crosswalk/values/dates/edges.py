@@ -46,6 +46,8 @@ def stepped(reading: Reading) -> Reading:
     old = reading.value or ""
     edge = old.strip("[.]")
     new = old.replace(edge, _next(edge, BEYOND[reading.rule]))
+    if not reading.doubts:
+        return Reading(new, reading.how, (), reading.rule, reading.also)
     doubts = [
         Doubt(doubt.code, doubt.message, tuple(new if told == old else told for told in doubt.suggestions))
         for doubt in reading.doubts
