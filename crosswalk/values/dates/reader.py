@@ -15,7 +15,7 @@ from crosswalk.values.dates.expressions import Expression, Parsed
 from crosswalk.values.dates.grammar import Grammar
 from crosswalk.values.dates.joining import joined
 from crosswalk.values.dates.lexer import LONGEST, plain, tokens
-from crosswalk.values.dates.numeric import own_order
+from crosswalk.values.dates.numeric import orders, own_order
 from crosswalk.values.dates.plans import planned
 from crosswalk.values.dates.quick import quick
 from crosswalk.values.reading import NO_CONTEXT, Context, Doubt, How, Reading, refused
@@ -24,6 +24,7 @@ _NUMBER = re.compile(r"\d{4,5}(?:\.\d{1,12})?", re.ASCII)
 _YEAR_FLOAT = re.compile(r"(\d{4})\.0+", re.ASCII)
 _LETTERS = re.compile(r"[^a-z]+")
 _MIDNIGHT = re.compile(r"0?0:00(?::00)?|12:00(?::00)? ?a\.?m\.?")
+_DAY_AS_MOMENT = re.compile(r"(\d{4}-\d\d-\d\d)T00:00:00(?:\.0{1,9})?(?:Z|\+00:00)", re.ASCII)
 _EMPTY_CELL = re.compile(
     r"1899-12-3[01](?:[T ]00:00(?::00)?)?|1900-01-00|12/3[01]/1899|0?1/00?/(?:19)?00|00?/0?1/(?:19)?00"
 )
@@ -31,6 +32,8 @@ _BARE_SPAN = re.compile(r"\d{4}/\d{4}", re.ASCII)
 # Left to the grammar although it is EDTF: a month or a span (2003-04, 1985?-06).
 _YEAR_MONTH = re.compile(r"\d{4}[?~%]?-[?~%]?\d\d", re.ASCII)
 _YEARS = re.compile(r"(?:^|[/\[{,.])(\d[\dX]{3})")
+_DOTTED = re.compile(r"(?<![\d.])\d{1,2}\.\d{1,2}\.(?:\d\d)?\d\d(?![\d.])", re.ASCII)
+_WORD = re.compile("[a-z]+")
 _LETTER = re.compile("[A-Za-z]{3}")
 FIRST_DAY = "1900-01-01"  # the first of a workbook, and what databases take for a missing date
 _ANY_FIGURES = re.compile(r"(?=.*[?x_])[12]\d[\d?xX_]{2}-[\d?xX_]{2}-[\d?xX_]{2}", re.ASCII)
@@ -66,7 +69,14 @@ def considered(text: str, context: Context) -> Reading:
     if context.day_first is not None or not any(doubt.code == "DT03" for doubt in reading.doubts):
         return reading
     order = own_order(text)
+    if order is None and _dotted_in_a_language_of_days(text):
+        order = True
     return reading if order is None else _considered(text, replace(context, day_first=order))
+
+
+def _dotted_in_a_language_of_days(text: str) -> bool:
+    dates = _DOTTED.findall(text)
+    return bool(dates) and not any(orders(text)) and not words.DAY_FIRST.isdisjoint(_WORD.findall(plain(text)))
 
 
 def _considered(text: str, context: Context) -> Reading:
@@ -77,7 +87,8 @@ def _considered(text: str, context: Context) -> Reading:
         return refused("DT04", "day 0 of a workbook's count, which stands for an empty cell")
     if len(stripped) > LONGEST:
         return refused("DT01", f"{len(stripped)} characters are too many for a date")
-    whole = _exact(stripped, context) or _open_figures(stripped, context) or _count(stripped, context)
+    ways = (_day_as_moment, _exact, _open_figures, _count)
+    whole = next((reading for way in ways if (reading := way(stripped, context))), None)
     reading = whole or _worded(stripped, context)
     if reading.value == FIRST_DAY and not _LETTER.search(stripped):
         return _reading(FIRST_DAY, [("DT11", "programs fill empty cells with this day", ())], How.PATTERN, "date-words")
@@ -100,6 +111,12 @@ def _exact(text: str, context: Context) -> Reading | None:
             return None
         doubts.append(("DT06", "a span, or two dates", (text, "{" + text.replace("/", ",") + "}")))
     return _reading(text, doubts, How.EXACT)
+
+
+def _day_as_moment(text: str, context: Context) -> Reading | None:
+    """`1979-11-23T00:00:00Z`: how programs write a day."""
+    day = _DAY_AS_MOMENT.fullmatch(text)
+    return _reading(day[1], _sense(day[1], context), How.PATTERN, "day-as-moment") if day and is_edtf(day[1]) else None
 
 
 def _open_figures(text: str, context: Context) -> Reading | None:

@@ -192,6 +192,17 @@ FILLER: Final[frozenset[str]] = _words(
     """
 )
 
+# Beside one of these a date with dots puts the day first, as is written in German, French and Spanish (DIN 5008 and
+# common practice).
+DAY_FIRST: Final[frozenset[str]] = _words(
+    """
+    vom gesendet sendung sendedatum erstsendung ausgestrahlt ausstrahlung erstausstrahlung aufgenommen aufnahme
+    aufnahmedatum gedreht drehtag datum montag dienstag mittwoch donnerstag freitag samstag sonnabend sonntag
+    diffuse diffusion enregistre enregistrement tourne tournage lundi mardi mercredi jeudi vendredi samedi dimanche
+    emitido emision grabado grabacion rodado filmado fecha lunes martes miercoles jueves viernes sabado domingo
+    """
+)
+
 # What is said of the extent of a collection's dates (DACS 2.4).
 EXTENT: Final[frozenset[str]] = _words("bulk inclusive incl predominantly")
 
