@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from msgspec.structs import replace
@@ -18,6 +19,12 @@ LONGEST = 400  # a longer text is prose, not a format
 _FEW = 4  # pieces; what a longer unknown wording may mean is anyone's guess
 _FEWEST = 3  # pieces of a shelf mark
 _LONG_COUNT = 4  # figures
+# 3/4 behind one of these may be a shelf, or the third part of four.
+_PLACED = re.compile(
+    r"\b(?:box|shelf|rack|bay|row|bin|drawer|room|no|nr|part|pt|vol|volume|side|item|reel|disc|disk|tape)\.?\s*#?\s*"
+    r"[1-9]/[1-9]\b(?!\s*(?:[\"'\u201c\u201d\u2033\u2032]|in\b|inch|zoll|po\b|pouce|pulg))",
+    re.IGNORECASE,
+)
 _MEMO = 65_536  # distinct wordings, pieces and combinations that are remembered
 
 
@@ -45,8 +52,17 @@ class _Reader:
         reading = self._fresh(text, self._walk.rows(written))
         if reading.value is not None and not SIGNS.isdisjoint(written) and (more := figures(text, reading.also)):
             reading = replace(reading, also=reading.also + more)
+        if "/" in text and reading.settled and (placed := _PLACED.search(text)):
+            reading = self._placed(reading, text[: placed.start()] + " " + text[placed.end() :])
         self._read[text] = reading
         return reading
+
+    def _placed(self, reading: Reading, rest: str) -> Reading:
+        """The reading, with a doubt where it rests on a fraction that may say where the carrier is."""
+        if self.read(rest).value == reading.value:
+            return reading
+        doubt = Doubt("CA09", "the fraction may be a place or a part", (str(reading.value),))
+        return replace(reading, doubts=(doubt,))
 
     def _fresh(self, text: str, rows: list[Row]) -> Reading:
         meanings, beside = self._walk.meanings(rows)

@@ -19,7 +19,8 @@ _SIGNS = str.maketrans(
 )
 _UNITS = {
     **dict.fromkeys(
-        ('"', "''", "inch", "inches", "in", "zoll", "pouce", "pouces", "pulgada", "pulgadas", "pollici", "tum"), "in"
+        ('"', "''", "inch", "inches", "in", "zoll", "pouce", "pouces", "po", "pulgada", "pulgadas", "pollici", "tum"),
+        "in",
     ),
     **dict.fromkeys(
         ("mm", "m/m", "millimeter", "millimeters", "millimetre", "millimetres", "millimètres", "milímetros"), "mm"
