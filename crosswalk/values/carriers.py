@@ -52,7 +52,7 @@ class _Reader:
         reading = self._fresh(text, self._walk.rows(written))
         if reading.value is not None and not SIGNS.isdisjoint(written) and (more := figures(text, reading.also)):
             reading = replace(reading, also=reading.also + more)
-        if "/" in text and reading.settled and (placed := _PLACED.search(text)):
+        if text.find("/") > 2 and reading.settled and (placed := _PLACED.search(text)):
             reading = self._placed(reading, text[: placed.start()] + " " + text[placed.end() :])
         self._read[text] = reading
         return reading
