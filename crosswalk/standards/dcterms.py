@@ -9,7 +9,7 @@ from pathlib import Path
 from crosswalk.findings import Finding
 from crosswalk.records import Record
 from crosswalk.standards.base import Document, ReadOptions, Standard, WriteOptions
-from crosswalk.standards.naming import Names
+from crosswalk.standards.naming import Names, numbered
 from crosswalk.standards.tables.flat_xml import (
     DECLARATION,
     XSI,
@@ -70,7 +70,7 @@ def write(records: Iterable[Record], options: WriteOptions) -> Iterator[Document
     stream, number = iter(records), 0
     while batch := list(islice(stream, options.batch)):
         number += 1
-        yield _list(writer, batch, f"{options.stem}-{number:04d}.xml")
+        yield _list(writer, batch, numbered(options.stem, number) + ".xml")
 
 
 def _list(writer: Writer, batch: list[Record], name: str) -> Document:

@@ -19,6 +19,7 @@ from crosswalk.records import Record
 from crosswalk.standards.base import Document, ReadOptions, Standard, WriteOptions
 from crosswalk.standards.flat_layout import AS, KEY, OF, SHEETS
 from crosswalk.standards.flat_rows import Joined, Placed, Tables
+from crosswalk.standards.naming import numbered
 from crosswalk.standards.pbcore_write import identifier_of
 
 RECORDS_A_FILE = 10_000
@@ -33,7 +34,7 @@ def write_workbooks(records: Iterable[Record], options: WriteOptions) -> Iterato
     """The records as workbooks, 10,000 in each."""
     for number, batch in enumerate(_batches(records), 1):
         content = _workbook(Tables(batch), options.stamp)
-        yield Document(f"{options.stem}-{number:04d}{SUFFIX}", content, tuple(map(identifier_of, batch)))
+        yield Document(numbered(options.stem, number) + SUFFIX, content, tuple(map(identifier_of, batch)))
 
 
 def write_csv(records: Iterable[Record], options: WriteOptions) -> Iterator[Document]:
@@ -42,7 +43,7 @@ def write_csv(records: Iterable[Record], options: WriteOptions) -> Iterator[Docu
         tables = Tables(batch)
         for sheet in SHEETS:
             names = tuple(map(identifier_of, batch)) if sheet == "assets" else ()
-            yield Document(f"{options.stem}-{number:04d}/{_file(sheet)}", _csv(tables, sheet), names)
+            yield Document(f"{numbered(options.stem, number)}/{_file(sheet)}", _csv(tables, sheet), names)
 
 
 def read_workbook(path: Path, options: ReadOptions) -> Iterator[Record | Finding]:

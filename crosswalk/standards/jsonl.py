@@ -18,7 +18,7 @@ from crosswalk.errors import UnreadableInput
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.records import Asset, Instantiation, Node, Record, Value, located, shape
 from crosswalk.standards.base import Document, ReadOptions, Standard, WriteOptions
-from crosswalk.standards.naming import Names
+from crosswalk.standards.naming import Names, numbered
 from crosswalk.standards.pbcore_write import identifier_of, problem_of
 from crosswalk.xmlio import Limits, Source, chunks, sources
 
@@ -80,7 +80,7 @@ def write(records: Iterable[Record], options: WriteOptions) -> Iterator[Document
     left, number, names = iter(records), 0, Names()
     while batch := list(islice(left, 1 if options.one_each else RECORDS_A_FILE)):
         number += 1
-        name = names.unique(identifier_of(batch[0])) if options.one_each else f"{options.stem}-{number:04d}"
+        name = names.unique(identifier_of(batch[0])) if options.one_each else numbered(options.stem, number)
         content = b"".join(encode(record, evidence=options.evidence) for record in batch)
         yield Document(f"{name}.jsonl", content, tuple(map(identifier_of, batch)))
 

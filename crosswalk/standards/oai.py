@@ -18,6 +18,7 @@ from crosswalk.findings import Finding
 from crosswalk.records import Record
 from crosswalk.standards.base import Document, ReadOptions, Standard, WriteOptions
 from crosswalk.standards.dublin_core import ATTRIBUTES, FORMAT, OAI_DC
+from crosswalk.standards.naming import numbered
 from crosswalk.standards.tables.flat_xml import DECLARATION, Reader, Writer, encoded, identifier_of
 from crosswalk.standards.tables.uris import Minted, base_of, segment
 from crosswalk.xmlio import escape_text
@@ -125,8 +126,8 @@ def _static_frame(options: WriteOptions) -> tuple[str, str]:
 
 def _page(items: _Items, batch: list[Record], number: int, more: bool) -> Document:
     options = items.options
-    name = f"{options.stem}-{number:04d}.xml"
-    following = f"{options.stem}-{number + 1:04d}.xml" if more else ""
+    name = numbered(options.stem, number) + ".xml"
+    following = numbered(options.stem, number + 1) + ".xml" if more else ""
     asked = f'metadataPrefix="{PREFIX}"' if number == 1 else f'resumptionToken="{name}"'
     head = f"""{DECLARATION}<oai:OAI-PMH xmlns:oai="{PMH}">
   <oai:responseDate>{options.stamp}</oai:responseDate>

@@ -10,7 +10,7 @@ from crosswalk.errors import CannotContinue
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.records import Asset, Instantiation, Record, located
 from crosswalk.standards.base import Document, WriteOptions
-from crosswalk.standards.naming import Names
+from crosswalk.standards.naming import Names, numbered
 from crosswalk.standards.rdf.batch import Batch
 from crosswalk.standards.rdf.forms import FORMS, URI, Setting
 from crosswalk.standards.rdf.names import known
@@ -41,7 +41,7 @@ def writer(serialise: Serialise, suffix: str) -> Callable[[Iterable[Record], Wri
         while batch := list(islice(stream, 1 if options.one_each else options.batch)):
             number += 1
             identifiers = tuple(map(identifier_of, batch))
-            stem = names.unique(identifiers[0]) if options.one_each else f"{options.stem}-{number:04d}"
+            stem = names.unique(identifiers[0]) if options.one_each else numbered(options.stem, number)
             text = serialise(maker.of(batch).blocks)
             yield Document(f"{stem}{suffix}", _bytes(text, suffix, batch), identifiers)
 
