@@ -21,7 +21,7 @@ from crosswalk.mapping.store import StoredRow
 from crosswalk.pipeline.gather import Source
 from crosswalk.pipeline.produce import INCOMPLETE, INVALID, Item, hold
 from crosswalk.pipeline.run import Run
-from crosswalk.records import Asset
+from crosswalk.records import Asset, located
 from crosswalk.rights.gate import public_copy
 from crosswalk.standards.pbcore import write_record
 from crosswalk.values.folding import fold
@@ -67,7 +67,9 @@ class Going:
 def may_go(assembled: Assembled, is_open: Callable[[str], bool], profile: AnyProfile | None, run: Run) -> bool:
     """Whether an open record may go out; where it may not, it is held with the reason, and the findings say more."""
     copy = public_copy(assembled.asset, is_open).asset
-    for why, found in _judged(copy, profile):
+    if not any(found for _, found in _judged(copy, profile)):
+        return True
+    for why, found in _judged(located(copy), profile):
         run.log.add(found)
         first = next((one for one in found if one.severity is Severity.ERROR), None)
         if first is not None:

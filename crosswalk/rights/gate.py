@@ -50,7 +50,10 @@ def public_copy(asset: Asset, is_open: Callable[[str], bool]) -> PublicCopy:
     """
     kept: list[Kept] = []
     own = {identifier.text for copy in asset.instantiations for identifier in copy.identifiers}
-    return PublicCopy(_pruned(located(asset), Cleared(is_open, own), kept) or Asset(), kept)
+    copy = _pruned(asset, Cleared(is_open, own), kept) or Asset()
+    if kept and asset.evidence is not None:  # the cells of what was kept are wanted; most records keep nothing
+        return public_copy(located(asset), is_open)
+    return PublicCopy(copy, kept)
 
 
 def _pruned(node: N, cleared: Cleared, kept: list[Kept]) -> N | None:
