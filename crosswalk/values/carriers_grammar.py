@@ -10,10 +10,10 @@ import msgspec
 
 from crosswalk.resources import resource
 from crosswalk.values.carriers_spelling import Speller
+from crosswalk.values.carriers_told import CONDITION, TOLD, Parts
 from crosswalk.values.carriers_tokens import pieces
 from crosswalk.vocabularies import Vocabulary, load
 
-Parts = tuple[str, ...]
 UNKNOWN, BREAK, HELD, SOURCE, ON, ONTO, EXAMPLE, OF, NO, OTHER, ETC, HEDGE, SLASH = (
     ("unknown",),
     ("break",),
@@ -74,6 +74,8 @@ class GrammarFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     untold: tuple[str, ...]
     mend: tuple[str, ...]
     nothing: tuple[str, ...]
+    told: tuple[str, ...]
+    condition: tuple[str, ...]
     word: tuple[Word, ...]
     rule: tuple[Rule, ...]
     general: dict[str, str]
@@ -91,10 +93,12 @@ class Grammar:
         self.words: set[str] = set()  # every piece of every wording
         self._written: set[str] = set()
         self._one_word: set[str] = set()
+        self._said: dict[str, Parts] = {}  # what keys that got another meaning told
         for phrases, parts in (*_meanings(vocabulary, written), *_of_the_house(vocabulary, shipped)):
             for phrase in phrases:
                 self._add(phrase, parts)
         self.meanings[UNKNOWN_WORD] = UNKNOWN
+        self._tell_more([*_aliases(vocabulary)], {"".join(pieces(brand)) for brand in written.brands})
         self.words.update(",;/+&|?:")
         self.openings = self._openings()
         self.speller = Speller({word: self.meanings.get(word, UNKNOWN) for word in (*written.mend, *self._names())})
@@ -102,6 +106,8 @@ class Grammar:
     def _add(self, phrase: str, parts: Parts) -> None:
         spelled = pieces(phrase)
         key = "".join(spelled)
+        if known := tuple(part for part in self.meanings.get(key, ()) if "=" in part):
+            self._said[key] = known
         self.meanings[key] = parts
         self.words.update(spelled)
         self._written.add(key)
@@ -110,6 +116,29 @@ class Grammar:
         if key[-1:].isalpha() and not key.endswith("s") and len(key) > 1 and key + "s" not in self._written:
             self.meanings[key + "s"] = parts
             self.words.add(spelled[-1] + "s")
+
+    def _tell_more(self, aliases: list[str], brands: set[str]) -> None:
+        """What the words of an alias say beside the carrier is told, as if they stood beside its name."""
+        for spelled in sorted(map(pieces, aliases), key=len):
+            key, told = "".join(spelled), dict.fromkeys(self._said.get("".join(spelled), ()))
+            for word in self._parted(spelled):
+                told |= dict.fromkeys(part for part in self.meanings.get(word, ()) if "=" in part)
+                told |= {f"also-written={word}": None} if word in brands else {}
+            parts = self.meanings.get(key, ())
+            if told and parts[0] != "break":
+                for form in (key, key + "s"):
+                    if self.meanings.get(form) == parts:
+                        self.meanings[form] = (*parts, *(part for part in told if part not in parts))
+
+    def _parted(self, spelled: list[str]) -> list[str]:
+        """The longest known wordings that a wording of several pieces consists of."""
+        parted, at, end = [], 0, len(spelled)
+        while at < end:
+            ends = (last for last in range(end, at, -1) if last - at < end and "".join(spelled[at:last]) in self.meanings)
+            last = next(ends, at + 1)
+            parted.append("".join(spelled[at:last]))
+            at = last
+        return parted
 
     def _openings(self) -> dict[str, str]:
         """The beginnings of all keys, each with the letters that may follow it."""
@@ -154,8 +183,10 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
     words = [(word.of, tuple(_split(word.says))) for word in written.word]
     return [
         *generations,
-        (written.brands, ()),
+        (written.brands, TOLD),
         (written.nothing, ()),
+        (written.told, TOLD),
+        (written.condition, CONDITION),
         *carriers,
         *weak,
         *words,
@@ -187,6 +218,10 @@ def _of_the_house(vocabulary: Vocabulary, shipped: Vocabulary | None) -> list[tu
         (tuple(w for w in (entry.name, *entry.aliases) if w not in known), (f"carrier:{entry.name}",))
         for entry in vocabulary.term
     ]
+
+
+def _aliases(vocabulary: Vocabulary) -> list[str]:
+    return [alias for term in vocabulary.term for alias in term.aliases]
 
 
 def _split(says: str) -> list[str]:
