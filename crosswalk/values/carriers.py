@@ -8,10 +8,10 @@ from functools import lru_cache
 from msgspec.structs import replace
 
 from crosswalk.values.carriers_figures import SIGNS, Figure, figures
-from crosswalk.values.carriers_grammar import Grammar, Parts, grammar
+from crosswalk.values.carriers_grammar import Grammar, grammar
 from crosswalk.values.carriers_judge import Judged, judge
-from crosswalk.values.carriers_told import told
 from crosswalk.values.carriers_tokens import CLOCK, SECONDS, pieces, raw_pieces
+from crosswalk.values.carriers_told import Parts, told
 from crosswalk.values.carriers_walk import Row, Walk
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 from crosswalk.vocabularies import near
@@ -166,11 +166,14 @@ _READERS: dict[tuple[str, ...], _Reader] = {}
 
 def read_carrier(text: str, context: Context) -> Reading:
     """The published physical format that a wording means, with a sub-format after a colon. `also` holds what else it
-    says: generation, standard, size, count, duration, colors, sound, speed, tracks, base, source.
+    says: generation, standard, size, count, duration, colors, sound, speed, tracks, base, source, condition; and, as
+    also-written, the words of a settled reading that it does not account for.
 
     >>> reading = read_carrier('3/4" Umatic SP; Master', Context())
     >>> reading.value, reading.also
     ('U-matic: SP', (('generation', 'Master'),))
+    >>> read_carrier("35mm nitrate, mouldy, reel 2", Context()).also
+    (('base', 'nitrate'), ('condition', 'mouldy'), ('also-written', '2'))
     >>> read_carrier("Beta", Context()).doubts[0].suggestions
     ('Betamax', 'Betacam')
     """

@@ -21,10 +21,9 @@ from crosswalk.values.carriers_grammar import (
     OTHER,
     SOURCE,
     Grammar,
-    Parts,
     Rule,
 )
-from crosswalk.values.carriers_told import accounts
+from crosswalk.values.carriers_told import Parts, accounts
 from crosswalk.values.reading import Doubt, How, Reading
 
 _BODIES = frozenset({"reel", "cassette", "disc", "cylinder", "cartridge", "belt", "roll", "record"})

@@ -9,19 +9,20 @@ from crosswalk.vocabularies import Vocabulary
 Parts = tuple[str, ...]
 TOLD: Parts = ("told",)  # a known word that says nothing of which carrier it is
 CONDITION: Parts = ("condition",)  # a word of how the carrier is, or how it must be treated
-_LINKS = ({("of",), ("on",), ("onto",), ("held",), ("source",), ("unknown",), ("no",)}, "break")
+_ELSEWHERE = {("of",), ("on",), ("onto",), ("held",), ("source",), ("unknown",), ("no",)}  # links; what the walk tells
 _PLAIN = frozenset(
-    {"film", "tape", "reel", "cassette", "disc", "record", "cylinder", "cartridge", "belt", "roll", "open", "weak", "cd"}
-    | {"beta", "dvcassette", "barenumber"}
-)
+    {
+        *("film", "tape", "reel", "cassette", "disc", "record", "cylinder", "cartridge", "belt", "roll", "open"),
+        *("cd", "beta", "dvcassette", "barenumber", "weak"),
+    }
+)  # parts that any name found beside them implies
 _SIGNALS = {"analog": "analogue", "digital": "digital"}
 _SIZES_TOLD = tuple(f"{size}in" for size in range(5, 20))  # see carriers_figures
 
 
 def accounts(vocabulary: Vocabulary, name: str, meaning: Parts, when: frozenset[str]) -> bool:
     """Whether a carrier's name, found by a rule of the parts `when`, says all that a piece of the wording says."""
-    links, sign = _LINKS
-    if meaning in links or meaning[0] == sign:
+    if meaning in _ELSEWHERE or meaning[0] == "break":
         return True
     if "told" in meaning or any(part[:9] == "unlisted=" for part in meaning):
         return False

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TypeAlias
 
-from crosswalk.values.carriers_grammar import NO, OF, UNKNOWN, UNKNOWN_WORD, Grammar, Parts
-from crosswalk.values.carriers_told import CONDITION, TOLD
+from crosswalk.values.carriers_grammar import NO, OF, UNKNOWN, UNKNOWN_WORD, Grammar
 from crosswalk.values.carriers_tokens import CLOCK, SECONDS, TIMES, spelling
+from crosswalk.values.carriers_told import CONDITION, TOLD, Parts
 
 Row: TypeAlias = tuple[str, Parts, str]  # a piece, what it says alone, the letters that may follow where it opens more
 
@@ -38,8 +38,8 @@ class Walk:
         return [known.get(piece) or fresh(piece) for piece in pieces]
 
     def meanings(self, rows: list[Row], more: frozenset[int] = _NONE) -> Walked:
-        """What the pieces say, joined where together they are a wording; counts and lengths of time; and where the words
-        are that say nothing of the carrier, with those of the meanings `more`."""
+        """What the pieces say, joined where together they are a wording; counts and lengths of time; and the places of
+        words that say nothing of the carrier, with those of the meanings `more`."""
         found: list[Parts] = []
         beside: list[str] = []
         left: list[int] = []
@@ -53,9 +53,9 @@ class Walk:
             if best is _BESIDE:
                 if piece[-1] in _FIGURES:
                     beside.append(piece)
-                elif after < end and rows[after][0] in counted and int(piece) <= _MOST_COUNTED:
-                    beside.append(piece + TIMES)
-                elif after == 1 and len(piece) < _LONG_COUNT:
+                elif (after == 1 and len(piece) < _LONG_COUNT) or (
+                    after < end and rows[after][0] in counted and int(piece) <= _MOST_COUNTED
+                ):
                     beside.append(piece + TIMES)
                 else:
                     left.append(after - 1)
@@ -76,16 +76,18 @@ class Walk:
                 elif best is OF and 1 < after < end and rows[after - 2][1] is rows[after][1] is _BESIDE:  # 1 of 2
                     left.append(after - 1)
                 found.append(best)
+            elif len(piece) == 1 and piece.isalpha() and (after == end or not rows[after][0].isalnum()):  # side A
+                left.append(after - 1)
         return tuple(found), beside, left, condition
 
     def _longest(self, rows: list[Row], at: int, best: Parts) -> tuple[Parts, int]:
         """What the longest wording says that starts one piece before, and where it ends."""
-        known, openings = self._grammar.meanings, self._grammar.openings
+        known, openings, plurals = self._grammar.meanings, self._grammar.openings, self._grammar.plurals
         key, ahead, end = rows[at - 1][0], at, len(rows)
         while ahead < end:
             key += rows[ahead][0]
             ahead += 1
-            if key in known:
+            if key in known and (rows[ahead - 1][0] != "s" or key not in plurals):  # digi-beta S is not two of them
                 best, at = known[key], ahead
             if key not in openings:
                 break
@@ -114,7 +116,7 @@ class Walk:
             return known
         numeric = piece.isdigit() or (piece[-1] in _FIGURES and "0" <= piece[0] <= "9")
         if numeric:
-            return TOLD if piece == "0" + SECONDS else _BESIDE
+            return _BESIDE if piece != "0" + SECONDS and (piece[-1] != TIMES or piece[:-1].isdigit()) else TOLD
         return self._grammar.alone(piece) or (TOLD if piece[0].isalnum() else ())
 
     def _spelled(self, raw: str) -> str:
