@@ -39,4 +39,4 @@ class Dittos:
         why = "which cannot be read" if index in above.errors else "and nothing stands there"
         row.errors[index] = code
         place = Origin(file=self._plan.file, cell=self._plan.address(row.number, index))
-        return finding(code, place, f"{mark} repeats the cell above it, {why}", value=mark)
+        return finding(code, place, f'"{mark}" repeats the cell above it, {why}', value=mark)
