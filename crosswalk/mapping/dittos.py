@@ -33,6 +33,7 @@ class Dittos:
         if repeated and index not in above.errors:
             row.dittos[index] = (mark, above.number)
             row.texts[index] = repeated
+            row.moved = row.moved or above.moved
             return None
         code = "MP12" if index in above.errors else "MP04"
         why = "which cannot be read" if index in above.errors else "and nothing stands there"
