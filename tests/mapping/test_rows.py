@@ -216,13 +216,15 @@ SECRET = "555-0142"
         column("X", 'to = "asset.annotation"\npublic = false') + column("Title", 'to = "asset.title"\ntype-from = "X"'),
         column("X", "public = false") + column("Title", 'to = "asset.title"\nannotation-from = "X"'),
         column("X", "public = false") + constant('to = "asset.description"\nvalue = "call {X}"'),
+        column("X", 'aside = "private"\npublic = false') + column("Title", 'to = "asset.title"\ntype-from = "X"'),
+        column("X", 'aside = "private"\npublic = false') + constant('to = "asset.description"\nvalue = "call {X}"'),
         column("X", 'aside = "private"') + constant(f'to = "asset.description"\nvalue = "{SECRET}"\npublic = false'),
         column("X", 'aside = "private"')
         + constant(f'to = "asset.description"\nvalue = "{SECRET}"\npublic = false\nwhen-missing = true'),
     ],
     ids=[
         "value", "container", "split", "track", "quoted", "type of another", "annotation of another", "quoted alone",
-        "constant", "constant for the missing",
+        "set aside, type of another", "set aside, quoted", "constant", "constant for the missing",
     ],
 )  # fmt: skip
 def test_what_is_not_public_is_in_no_public_copy(tmp_path: Path, entry: str) -> None:
@@ -246,3 +248,16 @@ def test_rows_of_white_space_alone_are_accounted_for(tmp_path: Path) -> None:
     told = {cell: (row["account"], row["field or reason"]) for cell, row in found.ledger.items() if ":3:" in cell}
     assert told == dict.fromkeys(("tapes.csv:3:1", "tapes.csv:3:2"), ("set aside", "only white space"))
     assert found.texts("instantiation.identifier") == ["1", "2"]
+
+
+@pytest.mark.parametrize("wording", ["Beta", "8mm", "frobnicated"])
+def test_a_carrier_that_is_not_understood_is_a_carrier_all_the_same(tmp_path: Path, wording: str) -> None:
+    mapping = column("ID", 'to = "asset.identifier"\nsource = "log"')
+    mapping += column("Format", 'to = "instantiation.physical"\nread = "carrier"')
+    mapping += constant('to = "instantiation.identifier"\nvalue = "{ID}"\nsource = "log"')
+    mapping += constant('to = "instantiation.location"\nvalue = "Vault 2"')
+    found = mapped(tmp_path, mapping, [["ID", "Format"], ["A", wording], ["B", "VHS"], ["C", ""]])
+    assert [len(asset.instantiations) for asset in found.assets] == [1, 1, 0]
+    (copy,) = found.assets[0].instantiations
+    assert copy.physical is None
+    assert copy.location is not None and [one.text for one in copy.identifiers] == ["A"]
