@@ -51,6 +51,8 @@ def told(pieces: Sequence[str], places: Sequence[int]) -> str:
     """
     last = places[0]
     shown = pieces[last]
+    if len(places) == 1:
+        return shown
     for at in places[1:]:
         last += 1
         shown += " " + pieces[at] if at == last else ", " + pieces[at]
