@@ -132,7 +132,7 @@ class Grammar:
             key = "".join(spelled)
             told = dict.fromkeys(self._said.get(key, ()))
             for word in self._parted(spelled):
-                told |= dict.fromkeys(part for part in self.meanings.get(word, ()) if "=" in part)
+                told |= dict.fromkeys(part for part in self.meanings.get(word) or self.alone(word) if "=" in part)
                 if word in telling and word not in name.lower():
                     told[f"also-written={telling[word]}"] = None
             self._add_parts(key, tuple(told))
