@@ -29,5 +29,6 @@ class Commands(click.Group):
 def main() -> None:
     """Spreadsheets about tapes, discs, reels and files to PBCore, Dublin Core and RDF, with every cell accounted for.
 
-    Exit status: 0 clean, 1 findings at or above --fail-on, 2 wrong usage, 3 could not run.
+    Exit status: 0 clean, 1 findings at or above --fail-on, 2 wrong usage, 3 could not run, 130 or 143
+    ended from outside.
     """

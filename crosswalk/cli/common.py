@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -35,12 +36,19 @@ def as_json(command: Command) -> Command:
 
 @contextmanager
 def stopping() -> Iterator[None]:
-    """Turns an exception that stops the run into a message and exit status 3."""
+    """Turns an exception that stops the run into a message and exit status 3. A run that is ended from outside cleans
+    up, and has the exit status of shells: 130 after an interruption, 143 after a request to end."""
+    former = signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))
     try:
         yield
     except CannotContinue as error:
         click.echo(f"crosswalk: {error}", err=True)
         sys.exit(3)
+    except KeyboardInterrupt:
+        click.echo("crosswalk: interrupted; nothing was put in place", err=True)
+        sys.exit(130)
+    finally:
+        signal.signal(signal.SIGTERM, former)
 
 
 def status(severities: dict[str, int], threshold: str) -> int:

@@ -7,12 +7,15 @@ that somebody changed since, is never replaced.
 
 from __future__ import annotations
 
+import errno
 import json
 import shutil
 import zlib
+from contextlib import ExitStack
 from pathlib import Path
 from typing import TypeAlias
 
+from crosswalk.delivery.lock import locked
 from crosswalk.errors import UnwritableOutput
 
 ACCOUNT = "account"  # what a run says of itself, apart from its documents
@@ -33,16 +36,25 @@ class OutputFolder:
         self._stage = self._place.with_name(f".{self._place.name}.unfinished")
         self._former = self._place.with_name(f".{self._place.name}.former")
         self._files: dict[str, Mark] = {}
+        self._held = ExitStack()
 
     def __enter__(self) -> OutputFolder:
-        try:
-            self._recover()
-            self._refuse_foreign()
-            self._refuse_changed()
-            shutil.rmtree(self._stage, ignore_errors=True)
-            self._stage.mkdir(parents=True)
-        except OSError as error:
-            raise _unwritable(self.target, error) from error
+        with ExitStack() as held:
+            try:
+                if not self._place.parent.exists():
+                    self._place.parent.mkdir(parents=True)
+                held.enter_context(locked(self._place.with_name(f".{self._place.name}.lock")))
+                self._recover()
+                self._refuse_foreign()
+                self._refuse_changed()
+                shutil.rmtree(self._stage, ignore_errors=True)
+                self._stage.mkdir()
+            except BlockingIOError:
+                step = "wait until it has ended, or choose another folder"
+                raise UnwritableOutput(self.target, "another run is writing there", step) from None
+            except OSError as error:
+                raise _unwritable(self.target, error) from error
+            self._held = held.pop_all()
         return self
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, *_: object) -> None:
@@ -53,6 +65,7 @@ class OutputFolder:
             raise _unwritable(self.target, problem) from problem
         finally:
             shutil.rmtree(self._stage, ignore_errors=True)
+            self._held.close()
         if isinstance(error, OSError) and self._is_ours(error):
             raise _unwritable(self.target, error) from error
 
@@ -163,4 +176,6 @@ def _listed(marks: dict[str, Mark]) -> str:
 
 
 def _unwritable(path: Path, error: OSError) -> UnwritableOutput:
-    return UnwritableOutput(path, f"cannot be written ({error.strerror})", "free some space, or choose another folder")
+    full = error.errno in (errno.ENOSPC, errno.EDQUOT)
+    step = "free some space, or choose another folder" if full else "choose a folder that can be written to"
+    return UnwritableOutput(path, f"cannot be written ({error.strerror})", step)

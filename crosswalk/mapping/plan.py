@@ -116,7 +116,7 @@ def bind(
     quoting = [_quoting(mapping, spec, found) for spec in mapping.constant if spec.quotes]
     keys = _key_indices(mapping, found)
     uses = _uses(bound, quoting, keys)
-    bound += _unentered(mapping, bound, uses.quoted.union(uses.mains, keys), readers)
+    bound += _unentered(mapping, bound, uses.quoted.union(uses.mains, keys), readers, found)
     _tie_carrier(bound, mapping, readers)
     by_index: dict[int, Bound] = {}
     for one in sorted(bound, key=lambda one: one.target is None):
@@ -159,12 +159,17 @@ def _uses(bound: list[Bound], quoting: list[Quoting], keys: list[int]) -> _Uses:
     return _Uses(carried, {i for one in quoting for i in one.indices}, mains, set(keys))
 
 
-def _unentered(mapping: model.Mapping, bound: list[Bound], serving: set[int], readers: Readers) -> list[Bound]:
-    """Columns that have no entry of their own, and are part of the key, quoted, or said beside another."""
+def _unentered(
+    mapping: model.Mapping, bound: list[Bound], serving: set[int], readers: Readers, found: Headings
+) -> list[Bound]:
+    """Columns that no entry carries, and that are part of the key, quoted, or said beside another. What an entry that
+    sets them aside keeps in the house stays there."""
     column = model.Column(heading="")
+    house = msgspec.structs.replace(column, public=False)
+    kept = {index for one in mapping.column if not one.public for index, _ in found.all(one.headings)}
     read, blank = readers(column.read, context(mapping, column)), frozenset(map(fold, mapping.blank))
     entered = {one.index for one in bound}
-    return [Bound(index, column, None, read, blank) for index in sorted(serving - entered)]
+    return [Bound(i, house if i in kept else column, None, read, blank) for i in sorted(serving - entered)]
 
 
 def _join(one: Bound, by_index: dict[int, Bound]) -> None:

@@ -12,7 +12,7 @@ import signal
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from itertools import count, cycle
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -100,24 +100,35 @@ def _workers(store: RowStore, work: Work, run: Run, parts: Path) -> Iterator[lis
             end, far = fork.Pipe(duplex=False)
             blocks = enumerate(store.every(run.options.batch, first, step))
             numbered_blocks = ((2 + first + step * number, block) for number, block in blocks)
-            process = fork.Process(target=_worker, args=(numbered_blocks, work, run, parts, far), daemon=True)
+            ends.append(end)
+            process = fork.Process(target=_worker, args=(numbered_blocks, work, run, parts, far, ends), daemon=True)
             process.start()
             far.close()
             stack.callback(process.join)
             stack.callback(process.terminate)
-            ends.append(end)
         yield ends
 
 
-def _worker(blocks: Iterator[tuple[int, Block]], work: Work, run: Run, parts: Path, out: Connection) -> None:
+def _worker(
+    blocks: Iterator[tuple[int, Block]], work: Work, run: Run, parts: Path, out: Connection, ends: list[Connection]
+) -> None:
     """Does blocks and sends what came of each, at the end None; an exception that stops the run is sent instead."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # who started this process ends it
-    try:
-        for number, block in blocks:
-            out.send(_done(block, number, work, run, parts / f"{number}.csv"))
-        out.send(None)
-    except CannotContinue as error:
-        out.send(error)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    for end in ends:
+        end.close()  # so that nobody listens once the run is gone, and this process ends, too
+    with suppress(BrokenPipeError):  # the run is gone
+        try:
+            for number, block in blocks:
+                out.send(_done(block, number, work, run, parts / f"{number}.csv"))
+            out.send(None)
+        except CannotContinue as error:
+            out.send(error)
+        except BrokenPipeError:
+            raise
+        except OSError as error:
+            step = "free some space, or name another folder for temporary files in TMPDIR"
+            out.send(CannotContinue(parts, f"cannot be written ({error.strerror})", step))
 
 
 def _done(block: Block, number: int, work: Work, run: Run, part: Path) -> Done:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import json
+import sys
 from pathlib import Path
 
 import pytest
@@ -196,3 +197,15 @@ def test_the_files_of_a_run_are_listed_in_order(tmp_path: Path) -> None:
         folder.write("b", b"")
         folder.write("a/c", b"")
         assert folder.files() == ["a/c", "b"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no lock on this system")
+def test_two_runs_do_not_write_into_one_folder(tmp_path: Path) -> None:
+    with OutputFolder(tmp_path / "out") as first:
+        first.write("a.xml", b"first")
+        with pytest.raises(UnwritableOutput, match="another run is writing there"), OutputFolder(tmp_path / "out"):
+            pass
+    assert (tmp_path / "out" / "a.xml").read_bytes() == b"first"
+    with OutputFolder(tmp_path / "out") as again:
+        again.write("b.xml", b"second")
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]

@@ -216,13 +216,15 @@ SECRET = "555-0142"
         column("X", 'to = "asset.annotation"\npublic = false') + column("Title", 'to = "asset.title"\ntype-from = "X"'),
         column("X", "public = false") + column("Title", 'to = "asset.title"\nannotation-from = "X"'),
         column("X", "public = false") + constant('to = "asset.description"\nvalue = "call {X}"'),
+        column("X", 'aside = "private"\npublic = false') + column("Title", 'to = "asset.title"\ntype-from = "X"'),
+        column("X", 'aside = "private"\npublic = false') + constant('to = "asset.description"\nvalue = "call {X}"'),
         column("X", 'aside = "private"') + constant(f'to = "asset.description"\nvalue = "{SECRET}"\npublic = false'),
         column("X", 'aside = "private"')
         + constant(f'to = "asset.description"\nvalue = "{SECRET}"\npublic = false\nwhen-missing = true'),
     ],
     ids=[
         "value", "container", "split", "track", "quoted", "type of another", "annotation of another", "quoted alone",
-        "constant", "constant for the missing",
+        "set aside, type of another", "set aside, quoted", "constant", "constant for the missing",
     ],
 )  # fmt: skip
 def test_what_is_not_public_is_in_no_public_copy(tmp_path: Path, entry: str) -> None:

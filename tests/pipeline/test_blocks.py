@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import signal
+import subprocess
+import sys
 from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -153,3 +156,47 @@ def test_a_process_that_is_killed_stops_the_run(tmp_path: Path, monkeypatch: pyt
         converted(tmp_path / "out", 2)
     assert list(tmp_path.iterdir()) == []
     assert multiprocessing.active_children() == []
+
+
+ENDED = """
+import os, signal, sys
+from pathlib import Path
+from crosswalk.cli import main
+from crosswalk.pipeline import blocks
+
+write = blocks.Work.write
+
+def writing(self, block, number, *rest):
+    if number == 3:
+        os.kill({whom}, signal.{sign})
+    write(self, block, number, *rest)
+
+blocks.Work.write = writing
+house, out, workers = sys.argv[1:]
+sys.argv[1:] = ["convert", house + "/tapes.csv", "--mapping", house + "/house.toml", "--out", out, "--batch", "7",
+                "--workers", workers]
+main()
+"""
+
+
+@pytest.mark.parametrize(
+    ("whom", "sign", "workers", "status"),
+    [
+        ("os.getppid()", "SIGKILL", 2, -signal.SIGKILL),
+        ("os.getppid()", "SIGTERM", 2, 143),
+        ("os.getpid()", "SIGTERM", 1, 143),
+        ("os.getpid()", "SIGINT", 1, 130),
+    ],
+)
+def test_a_run_that_is_ended_leaves_no_process_and_no_output(
+    whom: str, sign: str, workers: int, status: int, tmp_path: Path
+) -> None:
+    """What the run says comes through a pipe, which closes when its last process has ended."""
+    house = with_troubles(tmp_path / "house")
+    script = ENDED.format(whom=whom, sign=sign)
+    command = [sys.executable, "-c", script, str(house), str(tmp_path / "out"), str(workers)]
+    ended = subprocess.run(command, capture_output=True, check=False, timeout=120)
+    assert ended.returncode == status, ended.stderr.decode()
+    assert not (tmp_path / "out").exists()
+    if status > 0:
+        assert [path.name for path in tmp_path.iterdir()] == ["house"]

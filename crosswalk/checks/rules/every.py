@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TypeAlias
 
+import msgspec
+
 from crosswalk.checks.place import NOWHERE, Place, below
 from crosswalk.checks.rules import carriers, required, rights, times, tracks
 from crosswalk.findings import Finding
@@ -49,6 +51,9 @@ def _asset(asset: Asset, path: str, place: Place, found: list[Finding]) -> None:
 
 
 def _instantiation(instantiation: Instantiation, path: str, place: Place, found: list[Finding]) -> None:
+    named = instantiation.identifiers[0].evidence if instantiation.identifiers else None
+    if named is not None and named.row:  # what is missing is missing in the carrier's row
+        place = msgspec.structs.replace(place, anchor=named)
     for rule in INSTANTIATION_RULES:
         if said := rule(instantiation, path, place):
             found += said
