@@ -176,7 +176,8 @@ def _bare(text: str, context: Context) -> Reading:
     if not whole and amount < 1 and len(decimals) >= 4:
         return _settled(Length(Fraction(round(amount * 86400))), "share-of-a-day", context)
     if context.bare_unit in ("h", "min", "s"):
-        return _settled(Length(amount * {"h": 3600, "min": 60, "s": 1}[context.bare_unit]), "stated-unit", context)
+        rule = "column-unit" if words.UNIT_OF_COLUMN in context.options else "stated-unit"
+        return _settled(Length(amount * {"h": 3600, "min": 60, "s": 1}[context.bare_unit]), rule, context)
     if amount == 0:
         return refused("DU05", "zero is not a length")
     if amount > LONGEST_MINUTES and decimals and not (whole and amount in _YEARS):

@@ -10,6 +10,9 @@ def _words(text: str) -> frozenset[str]:
     return frozenset(text.split())
 
 
+# The option of a context whose unit for bare figures nobody stated: the column's own figures are the evidence.
+UNIT_OF_COLUMN: Final = ("bare-unit", "of the column")
+
 # Seconds in one of each unit, by its words.
 UNITS: Final[dict[str, int]] = {
     word: seconds
