@@ -21,17 +21,21 @@ if TYPE_CHECKING:
     from crosswalk.pipeline.validating import ValidateOptions, iter_findings, validate
     from crosswalk.records import Asset, EssenceTrack, Instantiation
     from crosswalk.reports.model import Report
+    from crosswalk.standards.base import ReadOptions
+    from crosswalk.values.reading import Context
 
 _HOMES = {
     "Asset": "records",
     "CannotContinue": "errors",
     "Comparison": "delivery.compare",
+    "Context": "values.reading",
     "Equivalences": "delivery.differences",
     "EssenceTrack": "records",
     "Finding": "findings",
     "Instantiation": "records",
     "Options": "pipeline.run",
     "Outcome": "pipeline.run",
+    "ReadOptions": "standards.base",
     "Report": "reports.model",
     "Severity": "findings",
     "ValidateOptions": "pipeline.validating",
@@ -48,12 +52,14 @@ __all__ = [
     "Asset",
     "CannotContinue",
     "Comparison",
+    "Context",
     "Equivalences",
     "EssenceTrack",
     "Finding",
     "Instantiation",
     "Options",
     "Outcome",
+    "ReadOptions",
     "Report",
     "Severity",
     "ValidateOptions",

@@ -33,9 +33,10 @@ class Dittos:
         if repeated and index not in above.errors:
             row.dittos[index] = (mark, above.number)
             row.texts[index] = repeated
+            row.moved = row.moved or above.moved
             return None
         code = "MP12" if index in above.errors else "MP04"
         why = "which cannot be read" if index in above.errors else "and nothing stands there"
         row.errors[index] = code
         place = Origin(file=self._plan.file, cell=self._plan.address(row.number, index))
-        return finding(code, place, f"{mark} repeats the cell above it, {why}", value=mark)
+        return finding(code, place, f'"{mark}" repeats the cell above it, {why}', value=mark)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 import msgspec
 
+from crosswalk.errors import MappingError
 from crosswalk.findings import cell_address
 from crosswalk.mapping.assemble import Assembled, assemble
 from crosswalk.mapping.model import Example, Lookup
@@ -47,7 +48,11 @@ def differences(mapping: MappingFile, readers: Readers) -> list[str]:
 
 def _of_example(mapping: MappingFile, example: Example, readers: Readers) -> Iterable[str]:
     headings = [Heading(index, text) for index, text in enumerate(example.row)]
-    plan = bind(mapping, ExampleSheet(mapping.path, "", headings), readers, _tables(mapping, example))
+    try:
+        plan = bind(mapping, ExampleSheet(mapping.path, "", headings), readers, _tables(mapping, example))
+    except MappingError as error:
+        yield f"its row {error.problem} ({error.next_step})"
+        return
     plan.warm()
     row = StoredRow(0, 2, list(example.row.values()))
     made = assemble([(plan, row)])

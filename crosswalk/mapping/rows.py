@@ -127,7 +127,7 @@ def map_row(mapped: MappedRow) -> None:
     """Maps one row. Nothing in it can stop the run."""
     plan, row = mapped.plan, mapped.row
     _cells(mapped)
-    mapped.has_carrier = len(mapped.parts) > 1 or bool(mapped.remarks)
+    mapped.has_carrier = len(mapped.parts) > 1 or bool(mapped.remarks) or _tells_of_a_carrier(mapped)
     _elsewhere(mapped)
     for settled in plan.settled:
         mapped.take(settled, NO_CELL)
@@ -180,6 +180,13 @@ def _read(mapped: MappedRow, texts: list[str], columns: Hot) -> bool:
         else:
             fields[filled.field] = filled
     return plain and not entries
+
+
+def _tells_of_a_carrier(mapped: MappedRow) -> bool:
+    """Whether a cell that was refused tells of a carrier: there is one then, although it is not known which."""
+    refused = (index for index, entry in mapped.entries.items() if entry.account is Account.REFUSED)
+    bound = (mapped.plan.by_index.get(index) for index in refused)
+    return any(one is not None and one.target is not None and not one.target.on_asset for one in bound)
 
 
 def _elsewhere(mapped: MappedRow) -> None:

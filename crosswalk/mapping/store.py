@@ -24,7 +24,8 @@ class StoredRow(msgspec.Struct, array_like=True):
     """One row as it waits for the others of its asset. `source` is the number of its sheet in the run.
 
     `texts` are the texts to read (ditto marks resolved); `errors` index -> code of what
-    cannot be read; `dittos` index -> (mark as written, row it repeats); `marks` (index, fill, struck, note).
+    cannot be read; `dittos` index -> (mark as written, row it repeats); `marks` (index, fill, struck, note);
+    `moved` the code of the finding by which cells may stand in wrong columns.
     """
 
     source: int
@@ -33,6 +34,7 @@ class StoredRow(msgspec.Struct, array_like=True):
     errors: dict[int, str] = {}
     dittos: dict[int, tuple[str, int]] = {}
     marks: list[tuple[int, str, bool, str]] = []
+    moved: str = ""
 
     @property
     def legible(self) -> list[str]:

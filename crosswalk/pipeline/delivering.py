@@ -171,9 +171,9 @@ def _review(job: Job, spec: ReviewSpec, run: Run) -> Review:
     sheets = open_sheets(path, options)
     run.also_read.add((str(path.resolve()), sheets[0].name))
     words = {Status.OPEN: spec.open, Status.IN_HOUSE: spec.in_house, Status.HOLD: spec.hold}
-    findings = list(sheets[0].findings)
+    findings: list[Finding] = []
     review = read_review(_lines(sheets[0], job, spec, run), words, findings)
-    run.log.add(findings)
+    run.log.add([*sheets[0].findings, *findings])  # those of the sheet are complete once its rows were read
     return review
 
 
@@ -190,6 +190,9 @@ def _lines(sheet: Sheet, job: Job, spec: ReviewSpec, run: Run) -> Iterator[Line]
         texts = [*row.texts, *[""] * (len(sheet.headings) - len(row.texts))]
         if row.role.value == "data" and texts[asset].strip():
             place = Origin(file=Path(sheet.file).name, cell=sheet.address(row.number, decision))
+            if row.moved:  # what stands under the decision may be something else
+                yield Line(texts[asset].strip(), "", f"the review's row cannot be relied on ({row.moved})", place)
+                continue
             yield Line(texts[asset].strip(), texts[decision], texts[reason] if reason is not None else "", place)
 
 

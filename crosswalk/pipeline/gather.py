@@ -144,7 +144,7 @@ def _read_rows(source: Source, number: int, store: RowStore, run: Run) -> None:
         if row.role is not Role.DATA:
             _whole_row(plan, row, Account.SET_ASIDE, row.role.value, "", run)
             continue
-        stored = StoredRow(number, row.number, row.texts)
+        stored = StoredRow(number, row.number, row.texts, moved=row.moved)
         if row.kinds or row.marks:
             _remarks(row, stored)
             _beyond_a_day(plan, row, run)

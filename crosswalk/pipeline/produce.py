@@ -195,10 +195,19 @@ def checked(
         if number % 500 == 0:
             run.progress("mapping", number)
         lacking = next((one for one in found if one.code in INCOMPLETE), None)
-        if lacking is None:
-            yield assembled
-        else:
+        moved = next((account for account in assembled.rows if account.row.moved), None)
+        if moved is not None:
+            cell = moved.plan.address(moved.row.number, 0)
+            hold(assembled.asset, assembled.rows, DISPLACED, MOVED[moved.row.moved], run, cell)
+        elif lacking is not None:
             hold(assembled.asset, assembled.rows, "incomplete", lacking.message, run, lacking.origin.cell)
+        else:
+            yield assembled
 
 
+DISPLACED = "cells may stand in wrong columns"
+MOVED = {
+    "SH04": "a quotation mark that was not meant to open a cell took in others",
+    "SH05": "the row, or the one that its ditto marks repeat, has more cells than the header",
+}  # by the code of the finding: what stays in the house may stand where it would go out
 INCOMPLETE = {"RC01", "RC02"}  # without these elements and attributes a document is not valid

@@ -58,6 +58,7 @@ class Row(msgspec.Struct):
     marks: dict[int, Mark] = {}
     role: Role = Role.DATA
     hidden: bool = False
+    moved: str = ""  # the code of the finding that says why cells may stand in wrong columns, and be others' cells
 
 
 class Heading(msgspec.Struct, frozen=True):

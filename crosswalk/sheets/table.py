@@ -19,13 +19,14 @@ def find_table(raw: RawSheet, options: ReadOptions) -> Sheet:
     headings = _headings(header, raw, sample)
     _report(raw, header, headings, sample)
     last = header.last_row if header else 0
+    usual = _usual_length(sample, header, len(headings))
     return Sheet(
         file=raw.file,
         name=raw.name,
         headings=headings,
         outside=_outside(sample, header),
         findings=raw.findings,
-        rows=lambda: _rows(raw, header, len(headings), options),
+        rows=lambda: _rows(raw, header, len(headings), usual, options),
         first_data_row=next((row.number for row in sample if row.number > last), last + 1),
         row_count=raw.row_count,
     )
@@ -66,14 +67,25 @@ def _outside(sample: Sequence[Row], header: Header | None) -> list[Row]:
     return above
 
 
-def _rows(raw: RawSheet, header: Header | None, width: int, options: ReadOptions) -> Iterator[Row]:
+def _usual_length(sample: Sequence[Row], header: Header | None, width: int) -> int:
+    """How many cells a row may have: as many as the header was written with, or as most rows have, where those beyond
+    the headings are empty, as where every row ends in a delimiter."""
+    if header is None:
+        return width
+    written = len(header.rows[-1].texts)
+    below = [row.texts for row in sample if row.number > header.last_row]
+    lengths = Counter(len(texts) for texts in below if not any(texts[width:]))
+    length, count = max(lengths.items(), key=lambda item: (item[1], item[0]), default=(0, 0))
+    return max(written, length) if count > 1 and count * 2 > len(below) else written
+
+
+def _rows(raw: RawSheet, header: Header | None, width: int, usual: int, options: ReadOptions) -> Iterator[Row]:
     """The rows below the header, those of empty cells left out."""
     if header is None:
         return map(_blank, raw.rows())
-    written = len(header.rows[-1].texts)
-    usual = written if written == width or raw.width is not None else -1  # -1: look at every row for surplus cells
+    even = usual if usual == width or raw.width is not None else -1  # -1: look at every row for surplus cells
     below = _below(raw.rows(), header.last_row)
-    return RoleRules(header.texts, options.totals).assign(below, usual, _RowReport(raw, written, width))
+    return RoleRules(header.texts, options.totals).assign(below, even, _RowReport(raw, usual, width))
 
 
 def _blank(row: Row) -> Row:
@@ -92,20 +104,22 @@ def _below(rows: Iterator[Row], last: int) -> Iterator[Row]:
 class _RowReport:
     """Turns unusual rows into findings. Only delimited rows have a length of their own."""
 
-    def __init__(self, raw: RawSheet, written: int, width: int) -> None:
-        self._raw, self._written, self._width = raw, written, width
+    def __init__(self, raw: RawSheet, usual: int, width: int) -> None:
+        self._raw, self._usual, self._width = raw, usual, width
 
     def uneven(self, row: Row) -> None:
-        """A row that is longer or shorter than the header, where that says something."""
+        """A row that is longer or shorter than the header, where that says something. In one that is longer the cells
+        have moved, and the one beyond the header may be empty."""
         raw, count, width = self._raw, len(row.texts), self._width
         if raw.width is not None:
             return
-        if count > width and any(row.texts[width:]):
-            surplus = next(index for index in range(width, count) if row.texts[index])
-            message = f"the row has {count} cells, the header {width}"
+        if count > self._usual or any(row.texts[width:]):
+            row.moved = "SH05"
+            surplus = next((index for index in range(width, count) if row.texts[index]), count - 1)
+            message = f"the row has {count} cells, the header {width}; cells may stand in wrong columns"
             raw.notes.row("SH05", row.number, raw.address(row.number, surplus), message, row.texts[surplus])
         elif count < width:
-            message = f"the row has {count} cells, the header {self._written}"
+            message = f"the row has {count} cells, the header {self._usual}"
             raw.notes.row("SH06", row.number, raw.address(row.number, count - 1), message)
 
     def totals(self, row: Row) -> None:

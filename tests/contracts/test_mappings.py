@@ -87,3 +87,10 @@ def test_what_differs_is_told(tmp_path: Path, example: str, told: list[str]) -> 
     found = differing(path)
     assert len(found) == len(told)
     assert all(line.startswith(start) for line, start in zip(found, told, strict=True)), found
+
+
+def test_an_example_without_the_key_says_so(tmp_path: Path) -> None:
+    path = tmp_path / "mapping.toml"
+    example = '[[example]]\nrow = { Format = "VHS" }\nexpect = {}'
+    path.write_text(f'asset-key = ["ID"]\n{MAPPING}\n{example}\n', encoding="utf-8")
+    assert differing(path) == ["example 1: its row has no column of the asset key (ID) (headings found: Format)"]

@@ -248,3 +248,16 @@ def test_rows_of_white_space_alone_are_accounted_for(tmp_path: Path) -> None:
     told = {cell: (row["account"], row["field or reason"]) for cell, row in found.ledger.items() if ":3:" in cell}
     assert told == dict.fromkeys(("tapes.csv:3:1", "tapes.csv:3:2"), ("set aside", "only white space"))
     assert found.texts("instantiation.identifier") == ["1", "2"]
+
+
+@pytest.mark.parametrize("wording", ["Beta", "8mm", "frobnicated"])
+def test_a_carrier_that_is_not_understood_is_a_carrier_all_the_same(tmp_path: Path, wording: str) -> None:
+    mapping = column("ID", 'to = "asset.identifier"\nsource = "log"')
+    mapping += column("Format", 'to = "instantiation.physical"\nread = "carrier"')
+    mapping += constant('to = "instantiation.identifier"\nvalue = "{ID}"\nsource = "log"')
+    mapping += constant('to = "instantiation.location"\nvalue = "Vault 2"')
+    found = mapped(tmp_path, mapping, [["ID", "Format"], ["A", wording], ["B", "VHS"], ["C", ""]])
+    assert [len(asset.instantiations) for asset in found.assets] == [1, 1, 0]
+    (copy,) = found.assets[0].instantiations
+    assert copy.physical is None
+    assert copy.location is not None and [one.text for one in copy.identifiers] == ["A"]

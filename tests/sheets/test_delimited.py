@@ -59,7 +59,11 @@ def test_surplus_cells_come_along_and_are_errors(tmp_path: Path) -> None:
     sheet = only_sheet(text_file(tmp_path, "Tape,Title\n0117,Harbour, at dusk\n0118,Dawn,,\n"))
     assert texts(sheet) == [["0117", "Harbour", " at dusk"], ["0118", "Dawn", "", ""]]
     surplus = [finding for finding in sheet.findings if finding.code == "SH05"]
-    assert [(finding.origin.cell, finding.value) for finding in surplus] == [("tapes.csv:2:3", " at dusk")]
+    assert [(finding.origin.cell, finding.value) for finding in surplus] == [
+        ("tapes.csv:2:3", " at dusk"),
+        ("tapes.csv:3:4", ""),
+    ]
+    assert [row.moved for row in sheet.rows()] == ["SH05", "SH05"]
 
 
 def test_trailing_empty_columns_are_no_columns_unless_something_stands_there(tmp_path: Path) -> None:

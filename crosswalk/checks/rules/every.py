@@ -8,7 +8,7 @@ from typing import TypeAlias
 import msgspec
 
 from crosswalk.checks.place import NOWHERE, Place, below
-from crosswalk.checks.rules import carriers, required, rights, times, tracks
+from crosswalk.checks.rules import carriers, hazards, required, rights, times, tracks
 from crosswalk.findings import Finding
 from crosswalk.records import Asset, Instantiation, Record
 
@@ -21,6 +21,7 @@ INSTANTIATION_RULES: tuple[InstantiationRule, ...] = (
     *carriers.INSTANTIATION,
     *times.INSTANTIATION,
     *tracks.INSTANTIATION,
+    *hazards.INSTANTIATION,
 )
 
 
