@@ -23,6 +23,7 @@ _COMPANY = re.compile(
 )
 _AS = re.compile(r"\s+(?:as|als)\s+(?=[^\W\d_])")
 _MADE_BY = re.compile(r"((?:[^\W\d_]+ ){1,2}(?:by|with)) (?=\S)", re.IGNORECASE)
+_APART = re.compile(r"/|\s+(?:and|und|et)\s+")
 _INITIALS = re.compile(r"(?:[^\W\d_]\.-?){1,4}|[^\W\d_a-z]")
 _ACRONYM = 4  # letters
 _LONGEST = 300
@@ -87,8 +88,9 @@ def _shared_surname(wording: str) -> tuple[str, ...]:
 
 
 def _by_stroke(wording: str) -> tuple[str, ...]:
-    """`Osk/Vane` as the two names it rather is; else nothing. Letters such as `KQM/TRL` may be one house's."""
-    pieces = tuple(wording.split("/"))
+    """`Osk/Vane`, `Osk and Vane` as the two names it rather is; else nothing. Letters such as `KQM/TRL` may be one
+    house's."""
+    pieces = _APART.split(wording)
     if len(pieces) < 2 or _is_organisation(wording):
         return ()
     words = [piece.strip() for piece in pieces]
@@ -169,6 +171,8 @@ def _without_others(wording: str) -> tuple[str, tuple[tuple[str, str], ...]]:
     """The name and role of the one who is named, and the words for others who are not."""
     more = _OTHERS.search(wording) or _company(wording)
     name, also = _without_role(wording[: more.start()] if more else wording)
+    name, before = _without_lead_in(name)
+    also = (*also, *before)
     return (name, (*also, ("others", more[0].strip(" ,")))) if more else (name, also)
 
 
@@ -179,8 +183,7 @@ def _company(wording: str) -> re.Match[str] | None:
 
 
 def _without_role(wording: str) -> tuple[str, tuple[tuple[str, str], ...]]:
-    """The name, and the role or note that stands beside it: in brackets, before a colon, behind a comma, as `with`
-    before it or as a part that was played."""
+    """The name, and the role or note that stands beside it in brackets, before a colon, or behind a comma."""
     noted = _ROLE.search(wording)
     if noted and noted.start() and not any(c.isdigit() for c in noted[1]):
         return wording[: noted.start()].strip(), (_role(noted[1]) or ("note", noted[1]),)
@@ -190,7 +193,7 @@ def _without_role(wording: str) -> tuple[str, tuple[tuple[str, str], ...]]:
     name, comma, last = wording.rpartition(", ")
     if comma and " " in name and "," not in name and (role := _role(last)):
         return name, (role,)
-    return _without_lead_in(wording)
+    return wording, ()
 
 
 def _without_lead_in(wording: str) -> tuple[str, tuple[tuple[str, str], ...]]:
@@ -252,7 +255,8 @@ def _capitals(core: list[str]) -> int:
     """How many words in capitals open the name and are its surname: `DE GROOTE Jan`. 0: none."""
     at = next((at for at, word in enumerate(core) if not word.isupper() or _INITIALS.fullmatch(word)), len(core))
     longest = max((len(word) for word in core[:at]), default=0)
-    return at if longest > 3 and at < len(core) and not core[-1].isupper() else 0
+    led = at > 1 and _key(core[0]) in name_words().particles  # VAN DEN OSK Mina
+    return at if (longest > 3 or led) and at < len(core) and not core[-1].isupper() else 0
 
 
 def _initials(core: list[str]) -> int:
