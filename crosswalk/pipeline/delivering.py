@@ -32,6 +32,7 @@ from crosswalk.pipeline.converting import (
 )
 from crosswalk.pipeline.gather import find_mapping, gather, set_aside
 from crosswalk.pipeline.going import Going, may_go
+from crosswalk.pipeline.namesakes import Namesakes, identifiers
 from crosswalk.pipeline.naming import missing
 from crosswalk.pipeline.produce import INVALID, Item, checked, hold, name_of, produce
 from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, steady_memory
@@ -119,21 +120,23 @@ def _through_the_gate(job: Job, run: Run, stack: ExitStack, spools: _Spools) -> 
     files = [(job.folder / sheets.file, [find_mapping(m, job.folder) for m in sheets.mapping]) for sheets in job.sheets]
     sources = gather(files, store, run)
     profile = _profile(job)
-    going = Going(stack.enter_context(_temporary()), sources)
+    namesakes = Namesakes(review)
+    going = Going(stack.enter_context(_temporary()), sources, namesakes)
     ruled: set[str] = set()
     index = RecordIndex()
-    for assembled in checked(spools.passing(from_rows(sources, store.groups())), rules(), run, index):
-        names = [identifier.text for identifier in assembled.asset.identifiers]
+    records = namesakes.passing(spools.passing(from_rows(sources, store.groups())))
+    for assembled in checked(records, rules(), run, index):
+        names = identifiers(assembled.asset)
         ruled.update(map(fold, names))
         ruling = review.of(names)
         if ruling.status is not Status.OPEN:
-            why, cell = ruling.status.value, _decided_in(ruling.place)
+            why, cell = ruling.status.value, ruling.decided_in
             hold(assembled.asset, assembled.rows, why, ruling.reason, run, cell)
         elif may_go(assembled, review.is_open, profile, run):
             going.add(assembled)
     run.log.add(index.findings())
     _report_strays(review, ruled, run)
-    for item in going.items():
+    for item in going.items(run):
         assert isinstance(item.record, Asset)
         spools.keep_for_public(item.record)
         yield item
@@ -145,11 +148,6 @@ def _profile(job: Job) -> AnyProfile | None:
         return None
     shipped = {path.stem for path in profiles()}
     return load_profile(job.profile if job.profile in shipped else str(job.folder / job.profile))
-
-
-def _decided_in(place: Origin) -> str:
-    """The cell of a decision; the address in a delimited file names the file already."""
-    return place.cell if place.file and place.cell.startswith(f"{place.file}:") else str(place)
 
 
 def _report_strays(review: Review, ruled: set[str], run: Run) -> None:

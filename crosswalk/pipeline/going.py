@@ -19,15 +19,18 @@ from crosswalk.ledger import Entry
 from crosswalk.mapping.assemble import Assembled, RowAccount
 from crosswalk.mapping.store import StoredRow
 from crosswalk.pipeline.gather import Source
+from crosswalk.pipeline.namesakes import Namesakes, identifiers
 from crosswalk.pipeline.produce import INCOMPLETE, INVALID, Item, hold
 from crosswalk.pipeline.run import Run
 from crosswalk.records import Asset, located
 from crosswalk.rights.gate import public_copy
+from crosswalk.rights.review import Status
 from crosswalk.standards.pbcore import write_record
 from crosswalk.values.folding import fold
 from crosswalk.xmlio import parse_tree
 
 OF_PROFILE = "the receiving party would refuse it"
+OTHER_SPELLING = "the review names another spelling, and two records share it"
 HOUSE_ONLY = "incomplete without what stays in the house"
 
 
@@ -41,27 +44,57 @@ class Candidate(msgspec.Struct, array_like=True):
 class Going:
     """The records that go out. They wait on disk, since whether the last one goes concerns the first."""
 
-    def __init__(self, spool: IO[bytes], sources: list[Source]) -> None:
-        self._spool, self._sources = spool, sources
+    def __init__(self, spool: IO[bytes], sources: list[Source], namesakes: Namesakes) -> None:
+        self._spool, self._sources, self._namesakes = spool, sources, namesakes
         self._names: set[str] = set()
+        self._spellings: set[str] = set()  # of the names that records share but for their spelling
         self._encode = msgspec.msgpack.Encoder().encode
 
     def add(self, assembled: Assembled) -> None:
         """Takes a record that goes out."""
-        self._names.update(fold(identifier.text) for identifier in assembled.asset.identifiers)
+        self._names.update(map(fold, identifiers(assembled.asset)))
         rows = [(account.row, account.entries) for account in assembled.rows]
         packed = self._encode(Candidate(assembled.asset, rows))
         self._spool.write(len(packed).to_bytes(4, "big") + packed)
 
-    def items(self) -> Iterator[Item]:
-        """The records as the public may see them, once all have been added."""
+    def items(self, run: Run) -> Iterator[Item]:
+        """The records as the public may see them, once all have been added. Of records that share a name but for its
+        spelling, those that the review does not spell so are held."""
+        staying = self._staying(run) if self._namesakes.shared else set()
+        for number, candidate in enumerate(self._candidates()):
+            if number not in staying:
+                copy = public_copy(candidate.asset, self._goes)
+                yield Item(copy.asset, self._accounts(candidate), copy.kept)
+
+    def _staying(self, run: Run) -> set[int]:
+        """Holds what stays for its spelling, and keeps the names of the others only."""
+        staying = set()
+        self._names.clear()
+        for number, candidate in enumerate(self._candidates()):
+            text = self._namesakes.meant_for_another(candidate.asset)
+            if text:
+                staying.add(number)
+                why, reason = Status.NOT_REVIEWED.value, f'"{text}": {OTHER_SPELLING}'
+                cell = self._namesakes.decided_in(text)
+                hold(candidate.asset, self._accounts(candidate), why, reason, run, cell)
+            else:
+                own = identifiers(candidate.asset)
+                self._names.update(map(fold, own))
+                self._spellings.update(name for name in own if fold(name) in self._namesakes.shared)
+        return staying
+
+    def _goes(self, text: str) -> bool:
+        key = fold(text)
+        return key in self._names and (key not in self._namesakes.shared or text in self._spellings)
+
+    def _candidates(self) -> Iterator[Candidate]:
         decode = msgspec.msgpack.Decoder(Candidate).decode
         self._spool.seek(0)
         while size := self._spool.read(4):
-            candidate = decode(self._spool.read(int.from_bytes(size, "big")))
-            copy = public_copy(candidate.asset, lambda text: fold(text) in self._names)
-            rows = [RowAccount(self._sources[row.source].plan, row, entries) for row, entries in candidate.rows]
-            yield Item(copy.asset, rows, copy.kept)
+            yield decode(self._spool.read(int.from_bytes(size, "big")))
+
+    def _accounts(self, candidate: Candidate) -> list[RowAccount]:
+        return [RowAccount(self._sources[row.source].plan, row, entries) for row, entries in candidate.rows]
 
 
 def may_go(assembled: Assembled, is_open: Callable[[str], bool], profile: AnyProfile | None, run: Run) -> bool:

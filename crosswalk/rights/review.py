@@ -30,14 +30,21 @@ class Ruling(msgspec.Struct, frozen=True):
     reason: str = ""
     place: Origin = Origin()
 
+    @property
+    def decided_in(self) -> str:
+        """The cell of the decision; the address in a delimited file names the file already."""
+        place = self.place
+        return place.cell if place.file and place.cell.startswith(f"{place.file}:") else str(place)
+
 
 NOT_REVIEWED = Ruling(Status.NOT_REVIEWED, "no decision in the rights review")
 
 
 class Review(msgspec.Struct):
-    """All rulings by folded identifier."""
+    """All rulings by folded identifier, and the identifiers as the review spells them."""
 
     rulings: dict[str, Ruling]
+    spellings: set[str] = set()
 
     def of(self, identifiers: Iterable[str]) -> Ruling:
         """The strictest ruling that any of an asset's identifiers has; not reviewed where none has one.
@@ -47,6 +54,10 @@ class Review(msgspec.Struct):
         """
         found = [self.rulings[key] for key in map(fold, identifiers) if key in self.rulings]
         return max(found, key=lambda ruling: _STRICTNESS.index(ruling.status), default=NOT_REVIEWED)
+
+    def spells(self, identifier: str) -> bool:
+        """Whether the review has the identifier in just this spelling."""
+        return identifier.strip() in self.spellings
 
     def is_open(self, identifier: str) -> bool:
         """Whether the asset of that identifier is cleared for the public."""
@@ -66,7 +77,9 @@ def read_review(lines: Iterable[Line], words: Mapping[Status, Iterable[str]], fi
     """The review of some lines. A word that means nothing holds, with a finding; of two rulings the stricter counts."""
     meanings = {fold(word): status for status, wordings in words.items() for word in wordings}
     rulings: dict[str, Ruling] = {}
+    spellings: set[str] = set()
     for line in lines:
+        spellings.add(line.asset.strip())
         ruling = _ruling(line, meanings, findings)
         known = rulings.get(fold(line.asset))
         if known is not None and known.status is not ruling.status:
@@ -74,7 +87,7 @@ def read_review(lines: Iterable[Line], words: Mapping[Status, Iterable[str]], fi
             findings.append(finding("RT02", line.place, message, value=line.decision))
         if known is None or _STRICTNESS.index(ruling.status) > _STRICTNESS.index(known.status):
             rulings[fold(line.asset)] = ruling
-    return Review(rulings)
+    return Review(rulings, spellings)
 
 
 def _ruling(line: Line, meanings: Mapping[str, Status], findings: list[Finding]) -> Ruling:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import csv
+import re
 from collections import Counter
 from collections.abc import Callable, Iterator
 from itertools import islice
@@ -35,6 +36,7 @@ class Form(msgspec.Struct, frozen=True):
     encoding: Encoding
     delimiter: str
     quotes: bool  # whether quotation marks enclose cells; else they are text, such as ditto marks
+    width: int = 0  # how many cells most rows have, 0 where none has more than one
 
 
 def read_delimited(path: Path, options: ReadOptions) -> RawSheet:
@@ -44,7 +46,7 @@ def read_delimited(path: Path, options: ReadOptions) -> RawSheet:
     encoding = _stated(path, options.encoding) if options.encoding else detect(sample)
     text = sample.decode(encoding.codec, errors="replace").removeprefix("\ufeff")
     delimiter = options.delimiter or detect_delimiter(text, options.known_headings)
-    form = Form(encoding, delimiter, quotes=_quotes(text, delimiter, options))
+    form = Form(encoding, delimiter, _quotes(text, delimiter, options), _evenness(text, delimiter)[1])
     findings: list[Finding] = []
     notes = Notes(findings, str(path))
     _report(notes, form, path)
@@ -135,14 +137,19 @@ def _rows(path: Path, form: Form, notes: Notes) -> Iterator[Row]:
     quoting: Literal[0, 3] = csv.QUOTE_MINIMAL if form.quotes else csv.QUOTE_NONE
     source = lines(path, codec, _misfit(notes, codec, path), _nul(notes, path))
     reader = csv.reader(source, delimiter=form.delimiter, quoting=quoting)
+    written = _Written(path, form)
     start = 1
     try:
         for texts in reader:
-            if any(texts):
-                yield Row(start, texts)
+            row = Row(start, texts)
             end = reader.line_num
-            if end != start:
-                _check_quotes(texts, start, end, form.delimiter, notes, path)
+            if (end != start or len(texts) < form.width) and _swallows(texts, form, start, end, written):
+                row.moved = "SH04"
+                runs_on = f"to line {end}" if end != start else "over others"
+                message = f"a quotation mark on line {start} opens a cell that runs on {runs_on}"
+                notes.row("SH04", start, f"{path.name}:{start}", message)
+            if any(texts):
+                yield row
             start = end + 1
     except csv.Error as error:
         raise UnreadableInput(
@@ -150,6 +157,20 @@ def _rows(path: Path, form: Form, notes: Notes) -> Iterator[Row]:
             f"the row cannot be read ({error})",
             "look for a quotation mark that opens a cell here and is never closed",
         ) from error
+
+
+class _Written:
+    """The lines of a file as they are written, for the few rows over several lines: asked for in ascending order."""
+
+    def __init__(self, path: Path, form: Form) -> None:
+        self._lines = lines(path, form.encoding.codec, lambda _: None, lambda _: None)
+        self._at = 1
+
+    def lines(self, start: int, end: int) -> list[str]:
+        """The lines from `start` to `end`, both included."""
+        found = list(islice(self._lines, start - self._at, end - self._at + 1))
+        self._at = end + 1
+        return found
 
 
 def _misfit(notes: Notes, codec: str, path: Path) -> Callable[[Misfit], None]:
@@ -170,10 +191,24 @@ def _nul(notes: Notes, path: Path) -> Callable[[int], None]:
     return report
 
 
-def _check_quotes(texts: list[str], start: int, end: int, delimiter: str, notes: Notes, path: Path) -> None:
-    """A cell over several lines is one that was quoted. It was not meant to be where it goes on and on, or where it
-    begins with a delimiter: there a quotation mark stood alone."""
-    swallowed = any(text[:1] == delimiter and "\n" in text for text in texts)
-    if swallowed or end - start > LONG_QUOTE_LINES:
-        message = f"a quotation mark on line {start} opens a cell that runs on to line {end}"
-        notes.row("SH04", start, f"{path.name}:{start}", message)
+def _swallows(texts: list[str], form: Form, start: int, end: int, written: _Written) -> bool:
+    """Whether a row holds a cell that took in others. One over several lines did so where it goes on and on, begins
+    with a delimiter, since a quotation mark stood alone, or holds about as many cells as a row; or where its closing
+    mark is not the end of it, or never comes. One in a short row did where it holds the cells that are missing."""
+    if end == start:
+        return any(_inner(form.delimiter, text) >= form.width - len(texts) for text in texts if form.delimiter in text)
+    long = [text for text in texts if "\n" in text or "\r" in text]
+    if end - start > LONG_QUOTE_LINES or any(text[:1] == form.delimiter for text in long):
+        return True
+    if form.width > 2 and any(_inner(form.delimiter, text) >= max(2, form.width - 2) for text in long):
+        return True
+    try:
+        list(csv.reader(written.lines(start, end), delimiter=form.delimiter, strict=True))
+    except csv.Error:
+        return True
+    return False
+
+
+def _inner(delimiter: str, text: str) -> int:
+    """How many delimiters in a cell may divide others; in prose a blank follows each."""
+    return len(re.findall(rf"{re.escape(delimiter)}(?!\s)", text))

@@ -7,10 +7,11 @@ from functools import lru_cache
 
 from msgspec.structs import replace
 
-from crosswalk.values.carriers_figures import SIGNS, figures
-from crosswalk.values.carriers_grammar import Grammar, Parts, grammar
-from crosswalk.values.carriers_judge import judge
-from crosswalk.values.carriers_tokens import CLOCK, SECONDS, TIMES, pieces, raw_pieces
+from crosswalk.values.carriers_figures import SIGNS, Figure, figures
+from crosswalk.values.carriers_grammar import Grammar, grammar
+from crosswalk.values.carriers_judge import Judged, judge
+from crosswalk.values.carriers_tokens import CLOCK, SECONDS, pieces, raw_pieces
+from crosswalk.values.carriers_told import Parts, told
 from crosswalk.values.carriers_walk import Row, Walk
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 from crosswalk.vocabularies import near
@@ -18,7 +19,6 @@ from crosswalk.vocabularies import near
 LONGEST = 400  # a longer text is prose, not a format
 _FEW = 4  # pieces; what a longer unknown wording may mean is anyone's guess
 _FEWEST = 3  # pieces of a shelf mark
-_LONG_COUNT = 4  # figures
 # 3/4 behind one of these may be a shelf, or the third part of four.
 _PLACED = re.compile(
     r"\b(?:box|shelf|rack|bay|row|bin|drawer|room|no|nr|part|pt|vol|volume|side|item|reel|disc|disk|tape)\.?\s*#?\s*"
@@ -34,7 +34,7 @@ class _Reader:
     def __init__(self, by: Grammar) -> None:
         self._grammar = by
         self._walk = Walk(by)
-        self._judged: dict[tuple[Parts, ...], Reading] = {}
+        self._judged: dict[tuple[Parts, ...], Judged] = {}
         self._published = {name: Reading(name, How.EXACT) for name in by.vocabulary.by_name}
         self._spelled = {"".join(pieces(name)): name for name in by.vocabulary.by_name}
         self._read = dict(self._published)
@@ -48,10 +48,7 @@ class _Reader:
             return refused("CA08", "a text of this length is no format")
         if len(self._read) >= _MEMO:
             self._read = dict(self._published)
-        written = raw_pieces(text)
-        reading = self._fresh(text, self._walk.rows(written))
-        if reading.value is not None and not SIGNS.isdisjoint(written) and (more := figures(text, reading.also)):
-            reading = replace(reading, also=reading.also + more)
+        reading = self._fresh(text, raw_pieces(text))
         if text.find("/") > 2 and reading.settled and (placed := _PLACED.search(text)):
             reading = self._placed(reading, text[: placed.start()] + " " + text[placed.end() :])
         self._read[text] = reading
@@ -64,22 +61,41 @@ class _Reader:
         doubt = Doubt("CA09", "the fraction may be a place or a part", (str(reading.value),))
         return replace(reading, doubts=(doubt,))
 
-    def _fresh(self, text: str, rows: list[Row]) -> Reading:
-        meanings, beside = self._walk.meanings(rows)
+    def _fresh(self, text: str, written: list[str]) -> Reading:
+        rows = self._walk.rows(written)
+        meanings, beside, left, condition = self._walk.meanings(rows)
         if not meanings:
             return refused("CA08", "nothing is said of a carrier")
-        judged = self._judged.get(meanings)
-        if judged is None:
-            judged = self._judge(meanings)
+        known = self._judged.get(meanings) or self._judge(meanings)
+        judged = known.reading
         if judged.value is None:
-            judged = self._unread(text, judged)
-        if not beside:
+            return self._no_fact(self._unread(text, judged), beside, [])
+        hits = [] if SIGNS.isdisjoint(written) else figures(text, judged.also)
+        if judged.doubts:
+            return self._no_fact(judged, beside, hits)
+        if len(rows) <= _FEWEST and (beside or left) and _is_mark(rows):
+            doubt = Doubt("CA09", "this may be a shelf mark", (judged.value,))
+            return self._no_fact(replace(judged, doubts=(doubt,)), [], hits)
+        if known.more:
+            left = self._walk.meanings(rows, known.more)[2]
+        if left and hits:
+            left = _without(left, text, written, hits)
+        if not (beside or hits or left or condition):
             return judged
-        if len(rows) <= _FEWEST and judged.settled and _is_mark([row[0] for row in rows]):
-            doubt = Doubt("CA09", "this may be a shelf mark", (str(judged.value),))
-            return replace(judged, doubts=(doubt,))
-        extra = _beside(rows[0][0], beside)
-        return Reading(judged.value, judged.how, judged.doubts, judged.rule, judged.also + extra) if extra else judged
+        also = judged.also + _beside(beside) if beside else judged.also
+        if hits:
+            also += tuple(hit.said for hit in hits)
+        if condition:
+            also += (("condition", told(written, condition)),)
+        if left:
+            also += (("also-written", told(written, left)),)
+        return Reading(judged.value, judged.how, (), judged.rule, also)
+
+    @staticmethod
+    def _no_fact(reading: Reading, beside: list[str], hits: list[Figure]) -> Reading:
+        """The reading that is no fact, with its counts, lengths and figures."""
+        extra = _beside(beside) + tuple(hit.said for hit in hits)
+        return replace(reading, also=reading.also + extra) if extra else reading
 
     def _unread(self, text: str, judged: Reading) -> Reading:
         """A published term in another spelling that the grammar refuses; or the refusal, with what may be meant."""
@@ -97,21 +113,32 @@ class _Reader:
         doubt = judged.doubts[0]
         return Reading(None, How.UNREAD, (Doubt(doubt.code, doubt.message, meant),), also=judged.also)
 
-    def _judge(self, meanings: tuple[Parts, ...]) -> Reading:
+    def _judge(self, meanings: tuple[Parts, ...]) -> Judged:
         if len(self._judged) >= _MEMO:
             self._judged.clear()
         judged = self._judged[meanings] = judge(self._grammar, meanings)
         return judged
 
 
-def _is_mark(spelled: list[str]) -> bool:
+def _is_mark(rows: list[Row]) -> bool:
     """Whether a short name and a number are more likely a shelf mark: `D2-0123`."""
-    number = spelled[-1]
+    number = rows[-1][0]
     coded = number.isdigit() and (len(number) > 3 or (number[0] == "0" and len(number) > 2))
-    return coded and all(len(piece) < 3 for piece in spelled[:-1])
+    return coded and all(len(row[0]) < 3 for row in rows[:-1])
 
 
-def _beside(first: str, numbers: list[str]) -> tuple[tuple[str, str], ...]:
+def _without(left: list[int], text: str, written: list[str], hits: list[Figure]) -> list[int]:
+    """The places of the words that are left, without those that a figure of the wording holds."""
+    held: set[int] = set()
+    for hit in hits:
+        start = len(raw_pieces(text[: hit.start]))
+        shown = raw_pieces(text[hit.start : hit.end])
+        if written[start : start + len(shown)] == shown:
+            held.update(range(start, start + len(shown)))
+    return [at for at in left if at not in held]
+
+
+def _beside(numbers: list[str]) -> tuple[tuple[str, str], ...]:
     """Counts and lengths of time, which differ from wording to wording."""
     found: list[tuple[str, str]] = []
     lengths: list[str] = []
@@ -121,8 +148,8 @@ def _beside(first: str, numbers: list[str]) -> tuple[tuple[str, str], ...]:
             lengths += [number] if number[0] != "0" else []
         elif sign == CLOCK:
             found.append(("duration_as_written", number[:-1]))
-        elif sign == TIMES or (number is first and len(number) < _LONG_COUNT):
-            found.append(("count", number.rstrip(TIMES)))
+        else:
+            found.append(("count", number[:-1]))
     if lengths:
         found.append(_duration(*lengths))
     return tuple(found)
@@ -139,11 +166,14 @@ _READERS: dict[tuple[str, ...], _Reader] = {}
 
 def read_carrier(text: str, context: Context) -> Reading:
     """The published physical format that a wording means, with a sub-format after a colon. `also` holds what else it
-    says: generation, standard, size, count, duration, colors, sound, speed, tracks, base, source.
+    says: generation, standard, size, count, duration, colors, sound, speed, tracks, base, source, condition; and, as
+    also-written, the words of a settled reading that it does not account for.
 
     >>> reading = read_carrier('3/4" Umatic SP; Master', Context())
     >>> reading.value, reading.also
     ('U-matic: SP', (('generation', 'Master'),))
+    >>> read_carrier("35mm nitrate, mouldy, reel 2", Context()).also
+    (('base', 'nitrate'), ('condition', 'mouldy'), ('also-written', '2'))
     >>> read_carrier("Beta", Context()).doubts[0].suggestions
     ('Betamax', 'Betacam')
     """

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import NamedTuple
 
 _INCH = "(?:\"|''|”|″|in\\.?(?![a-z])|inch(?:es)?|zoll)"
 _FIGURES = (
@@ -24,12 +25,20 @@ SIGNS = frozenset(
 )
 
 
-def figures(text: str, said: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
-    """The figures of a wording as (kind, value), but for kinds that are said already.
+class Figure(NamedTuple):
+    """A figure as (kind, value), and where in the wording it stands."""
 
-    >>> figures('Acetate disc 16"', ()), figures("Tonband 38 cm/s", ()), figures("Kassette C90", ())
-    ((('size', '16 in'),), (('speed', '38 cm/s'),), (('stock', 'C90'),))
+    said: tuple[str, str]
+    start: int
+    end: int
+
+
+def figures(text: str, said: tuple[tuple[str, str], ...]) -> list[Figure]:
+    """The figures of a wording, but for kinds that are said already.
+
+    >>> [figures(text, ())[0].said for text in ('Acetate disc 16"', "Tonband 38 cm/s", "Kassette C90")]
+    [('size', '16 in'), ('speed', '38 cm/s'), ('stock', 'C90')]
     """
     known = {kind for kind, _ in said}
     found = ((kind, pattern.search(text), shown) for kind, pattern, shown in _FIGURES if kind not in known)
-    return tuple((kind, shown.format(hit[1])) for kind, hit, shown in found if hit)
+    return [Figure((kind, shown.format(hit[1])), *hit.span()) for kind, hit, shown in found if hit]

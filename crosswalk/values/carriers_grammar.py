@@ -11,9 +11,9 @@ import msgspec
 from crosswalk.resources import resource
 from crosswalk.values.carriers_spelling import Speller
 from crosswalk.values.carriers_tokens import pieces
+from crosswalk.values.carriers_told import CONDITION, TOLD, Parts
 from crosswalk.vocabularies import Vocabulary, load
 
-Parts = tuple[str, ...]
 UNKNOWN, BREAK, HELD, SOURCE, ON, ONTO, EXAMPLE, OF, NO, OTHER, ETC, HEDGE, SLASH = (
     ("unknown",),
     ("break",),
@@ -74,10 +74,14 @@ class GrammarFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     untold: tuple[str, ...]
     mend: tuple[str, ...]
     nothing: tuple[str, ...]
+    told: tuple[str, ...]
+    beside: tuple[str, ...]
+    condition: tuple[str, ...]
     word: tuple[Word, ...]
     rule: tuple[Rule, ...]
     general: dict[str, str]
     weak: dict[str, tuple[str, ...]]
+    tells: dict[str, tuple[str, ...]]
     links: dict[str, tuple[str, ...]]
 
 
@@ -89,12 +93,17 @@ class Grammar:
         self.rules = written.rule
         self.meanings: dict[str, Parts] = {}
         self.words: set[str] = set()  # every piece of every wording
+        self.plurals: set[str] = set()  # that nobody wrote down
         self._written: set[str] = set()
         self._one_word: set[str] = set()
+        self._said: dict[str, Parts] = {}  # what keys that got another meaning told
         for phrases, parts in (*_meanings(vocabulary, written), *_of_the_house(vocabulary, shipped)):
             for phrase in phrases:
                 self._add(phrase, parts)
         self.meanings[UNKNOWN_WORD] = UNKNOWN
+        for words, wordings in written.tells.items():
+            self._said |= {"".join(pieces(wording)): (f"also-written={words}",) for wording in wordings}
+        self._tell_more(vocabulary, (*written.brands, *written.beside))
         self.words.update(",;/+&|?:")
         self.openings = self._openings()
         self.speller = Speller({word: self.meanings.get(word, UNKNOWN) for word in (*written.mend, *self._names())})
@@ -102,14 +111,47 @@ class Grammar:
     def _add(self, phrase: str, parts: Parts) -> None:
         spelled = pieces(phrase)
         key = "".join(spelled)
+        if known := tuple(part for part in self.meanings.get(key, ()) if "=" in part):
+            self._said[key] = known
         self.meanings[key] = parts
         self.words.update(spelled)
         self._written.add(key)
+        self.plurals.discard(key)
         if " " not in phrase:
             self._one_word.update((key, key + "s"))
         if key[-1:].isalpha() and not key.endswith("s") and len(key) > 1 and key + "s" not in self._written:
             self.meanings[key + "s"] = parts
+            self.plurals.add(key + "s")
             self.words.add(spelled[-1] + "s")
+
+    def _tell_more(self, vocabulary: Vocabulary, beside: tuple[str, ...]) -> None:
+        """What the words of an alias say beside the carrier is told, as if they stood beside its name."""
+        telling = {"".join(pieces(word)): word for word in beside}
+        aliases = [(pieces(alias), term.name) for term in vocabulary.term for alias in term.aliases]
+        for spelled, name in sorted(aliases, key=lambda alias: len(alias[0])):
+            key = "".join(spelled)
+            told = dict.fromkeys(self._said.get(key, ()))
+            for word in self._parted(spelled):
+                told |= dict.fromkeys(part for part in self.meanings.get(word, ()) if "=" in part)
+                if word in telling and word not in name.lower():
+                    told[f"also-written={telling[word]}"] = None
+            self._add_parts(key, tuple(told))
+
+    def _add_parts(self, key: str, told: Parts) -> None:
+        parts = self.meanings[key]
+        for form in (key, key + "s"):
+            if told and parts and parts[0] != "break" and self.meanings.get(form) == parts:
+                self.meanings[form] = (*parts, *(part for part in told if part not in parts))
+
+    def _parted(self, spelled: list[str]) -> list[str]:
+        """The longest known wordings that a wording of several pieces consists of."""
+        parted, at, end = [], 0, len(spelled)
+        while at < end:
+            ends = range(end if at else end - 1, at, -1)  # never the whole of it
+            last = next((last for last in ends if "".join(spelled[at:last]) in self.meanings), at + 1)
+            parted.append("".join(spelled[at:last]))
+            at = last
+        return parted
 
     def _openings(self) -> dict[str, str]:
         """The beginnings of all keys, each with the letters that may follow it."""
@@ -154,8 +196,10 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
     words = [(word.of, tuple(_split(word.says))) for word in written.word]
     return [
         *generations,
-        (written.brands, ()),
+        (written.brands, TOLD),
         (written.nothing, ()),
+        (written.told, TOLD),
+        (written.condition, CONDITION),
         *carriers,
         *weak,
         *words,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import msgspec
 from rapidfuzz.distance import OSA
 
@@ -19,9 +21,9 @@ from crosswalk.values.carriers_grammar import (
     OTHER,
     SOURCE,
     Grammar,
-    Parts,
     Rule,
 )
+from crosswalk.values.carriers_told import Parts, accounts
 from crosswalk.values.reading import Doubt, How, Reading
 
 _BODIES = frozenset({"reel", "cassette", "disc", "cylinder", "cartridge", "belt", "roll", "record"})
@@ -63,26 +65,53 @@ class _Found(msgspec.Struct, frozen=True):
     value: str | None
     doubts: tuple[Doubt, ...] = ()
     alias: bool = False
+    when: frozenset[str] = frozenset()  # parts that decided
 
     @property
     def settled(self) -> bool:
         return self.value is not None and not self.doubts
 
 
-def judge(grammar: Grammar, meanings: tuple[Parts, ...]) -> Reading:
-    """The reading that the meanings of a wording's pieces add up to, without its lengths and counts."""
+class Judged(msgspec.Struct, frozen=True, gc=False):
+    """A reading without lengths and counts, and which of the meanings it does not account for."""
+
+    reading: Reading
+    more: frozenset[int] = frozenset()
+
+
+def judge(grammar: Grammar, meanings: tuple[Parts, ...]) -> Judged:
+    """The reading that the meanings of a wording's pieces add up to."""
     held, source = _held_and_source(grammar, _said(meanings))
     found = _found(grammar, held)
     told = {part: None for meaning in meanings for part in meaning if "=" in part}
     also = tuple((key, value) for key, _, value in (part.partition("=") for part in told) if key != "unlisted")
     if source is None:
-        return _reading(found, also, False)
+        return Judged(_reading(found, also, False), _more(grammar, meanings, [found]))
     if found.settled and HEDGE in source:
         found = msgspec.structs.replace(found, doubts=(_doubt("CA09", str(found.value)),))
     origin = _found(grammar, source)
     if found.value is None and not _names_something(held):
         found = _Found(None, (_doubt("CA07", *([origin.value] if origin.value else [])),))
-    return _reading(found, (*also, *((("source", origin.value),) if origin.value else ())), True)
+    also = (*also, ("source", origin.value)) if origin.value else also
+    more = _more(grammar, meanings, [found, origin], [] if origin.value else source)
+    return Judged(_reading(found, also, True), more)
+
+
+def _more(
+    grammar: Grammar, meanings: tuple[Parts, ...], found: list[_Found], unread: Sequence[Parts] = ()
+) -> frozenset[int]:
+    """Which meanings a settled reading does not account for; `unread` is a source of which nothing was made."""
+    if not found[0].settled:
+        return frozenset()
+    named = [(one.value, one.when) for one in found if one.value]
+    return frozenset(
+        at
+        for at, meaning in enumerate(meanings)
+        if (at and meanings[at - 1] == EXAMPLE)
+        or meaning in (EXAMPLE, OTHER, ETC)
+        or (unread and (meaning in unread or meaning in (SOURCE, HELD)) and meaning[0] not in ("unknown", "break"))
+        or not any(accounts(grammar.vocabulary, name, meaning, when) for name, when in named)
+    )
 
 
 def _said(meanings: tuple[Parts, ...]) -> list[Parts]:
@@ -190,7 +219,8 @@ def _found(grammar: Grammar, pieces: list[Parts]) -> _Found:
         return _Found(None, (_doubt("CA08" if "none" in parts else "CA01"),))
     alias = sum(1 for piece in pieces if piece and not piece[0].startswith("break")) == 1
     found = _by_carriers(grammar, carriers, parts) if rule.carrier else _by_rule(grammar, rule, parts, carriers)
-    found = msgspec.structs.replace(found, alias=alias and rule.carrier)
+    when = frozenset(part for want in rule.when for part in want.split("|"))
+    found = msgspec.structs.replace(found, alias=alias and rule.carrier, when=when)
     return _hedged(found, pieces, rule)
 
 

@@ -82,6 +82,7 @@ def held(folder: Path) -> dict[str, str]:
     return {row["record"]: row["held because"] for row in listed(folder, "held.csv")}
 
 
+LATER = "3;Q-3;Dawn;ring Mrs Tolland;VHS;ok"
 MOVED = "cells may stand in wrong columns"
 LONGER = {
     "a delimiter in a title": "2;Q-2;Salt; and Tide;ring Mrs Tolland;VHS;ok",
@@ -130,6 +131,46 @@ def test_a_delimiter_at_the_end_of_every_row_is_usual(tmp_path: Path) -> None:
     assert ("SH05" in outcome.counts, outcome.delivered) == (False, 3)
     run(tmp_path, f"{FIRST};", f"{LONGER['a delimiter in a title']};", f"{LAST};")
     assert held(tmp_path) == {"Q-2": MOVED}
+
+
+SWALLOWED = {
+    "closed by a title's own mark": ('2;Q-2;"Harbour lights;;VHS;ok', LATER, '4;Q-4;The "Falcon" reel;;VHS;ok'),
+    "closed in the next row": ('2;Q-2;"Harbour lights;ring Mrs Tolland;VHS;ok', '4;Q-4;The "Falcon" reel;;VHS;ok'),
+    "closed by an inch mark": ('2;Q-2;"Harbour lights;;VHS;ok', LATER, '4;Q-4;Reel 3";;VHS;ok'),
+    "closed by an inch mark in the next row": ('2;Q-2;"Salt;ring Mrs Tolland;VHS;ok', '4;Q-4;Reel 3";;VHS;ok'),
+    "closed in the same row": ('2;Q-2;"Salt;ring Mrs Tolland;VHS";ok',),
+    "a ditto mark": ('2;Q-2;Salt;;";ok', LATER, '4;Q-4;Noon;;";ok'),
+}
+
+
+@pytest.mark.parametrize("rows", SWALLOWED.values(), ids=SWALLOWED.keys())
+def test_a_cell_that_takes_in_others_does_not_go_out(tmp_path: Path, rows: tuple[str, ...]) -> None:
+    outcome = run(tmp_path, FIRST, *rows, "5;Q-5;Eve;;VHS;ok", '6;"Q-6";Noon;;VHS;ok')
+    assert outcome.counts["SH04"] == 1
+    assert held(tmp_path)["Q-2"] == MOVED
+    assert "Tolland" not in written(tmp_path) and "Eve" in written(tmp_path)
+    assert "Q-2" not in written(tmp_path)
+
+
+@pytest.mark.parametrize("end", ["", "\n"], ids=["no line end", "line end"])
+def test_a_cell_that_is_never_closed_does_not_go_out(tmp_path: Path, end: str) -> None:
+    rows = (HEADER, FIRST, LAST, '2;Q-2;"Salt;ring Mrs Tolland;VHS;ok')
+    (tmp_path / "log.csv").write_text("\n".join(rows) + end, encoding="utf-8")
+    convert([tmp_path / "log.csv"], Options(out=tmp_path / "out", mappings=(str(toml(tmp_path, MAPPING)),)))
+    assert held(tmp_path) == {"Q-2": MOVED}
+
+
+QUOTED = {
+    "lines": '"Salt\nand Tide"',
+    "a mark doubled": '"The ""Falcon"" reel,\nSalt"',
+    "delimiters as in prose": '"Salt; Tide; Gull; Wrack;\nDune; Marsh"',
+}
+
+
+@pytest.mark.parametrize("title", QUOTED.values(), ids=QUOTED.keys())
+def test_a_cell_over_lines_that_was_quoted_goes_out(tmp_path: Path, title: str) -> None:
+    outcome = run(tmp_path, FIRST, f"2;Q-2;{title};;VHS;ok", LAST, '4;Q-4;"Salt; Tide; Gull";;VHS')
+    assert ("SH04" in outcome.counts, outcome.delivered) == (False, 4)
 
 
 @pytest.mark.parametrize("row", ["Q-1;Dusk;open;hold;music", "Q-1;a;b;open;"], ids=["hold moved away", "open moved"])

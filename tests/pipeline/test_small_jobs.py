@@ -155,6 +155,32 @@ def test_of_two_rulings_the_stricter_holds(tmp_path: Path) -> None:
     assert outcome.counts["RT02"] == 1
 
 
+def test_a_ruling_opens_the_one_of_two_records_that_it_spells(tmp_path: Path) -> None:
+    log = [*LOG[:2], ["a", "Aspen", "A tree", "", "ring Vale"], ["C", "Cedar", "A tree", "a", ""]]
+    outcome = run(tmp_path, [*log, ["D", "Dogwood", "A shrub", "A", ""]])
+    text = public(tmp_path)
+    why = '"a": the review names another spelling, and two records share it'
+    assert held(tmp_path) == {"a": ("not reviewed", why, "review.csv:2:2")}
+    assert "Alder" in text and "Aspen" not in text and ">A<" in text and ">a<" not in text
+    assert outcome.delivered == 3
+    assert "Aspen" in (tmp_path / "out/house/records-0001.xml").read_text(encoding="utf-8")
+    told = accounts(tmp_path)
+    assert told["log.csv:3:2"][0] == "kept back"
+    assert told["log.csv:4:4"] == ("kept back", "relates to a record that does not go out")
+
+
+def test_a_ruling_in_a_third_spelling_opens_neither_of_two_records(tmp_path: Path) -> None:
+    log = [HEADINGS, ["Ash", "Ash", "A tree", "", ""], ["ash", "Aspen", "A tree", "", ""]]
+    run(tmp_path, [*log, ["B", "Birch", "A tree", "", ""]], [REVIEW[0], ["ASH", "open", ""], ["b", "open", ""]])
+    assert sorted(held(tmp_path)) == ["Ash", "ash"]
+    assert "Birch" in public(tmp_path)
+
+
+def test_two_records_go_out_where_the_review_spells_both(tmp_path: Path) -> None:
+    log = [HEADINGS, ["A", "Alder", "A tree", "", ""], ["a", "Aspen", "A tree", "", ""]]
+    assert run(tmp_path, log, [REVIEW[0], ["A", "open", ""], ["a", "open", ""]]).delivered == 2
+
+
 def test_a_record_that_lacks_what_it_needs_is_held_and_the_others_go_out(tmp_path: Path) -> None:
     run(tmp_path, [*LOG[:2], ["C", "", "A tree", "", ""]])
     assert held(tmp_path)["C"][0] == "incomplete"

@@ -72,6 +72,10 @@ EXAMPLES: dict[str, tuple[Make, Make]] = {
     "SH19": (cell(27, "yyyy-mm-dd"), cell(27)),
     "SH20": (cell(date(2009, 4, 3), "d-mmm"), cell(date(1987, 4, 3), "yyyy-mm-dd")),
     "SH21": (sheet(TABLE), cell("x")),
+    "SH23": (
+        text("Length," + HEADER + ROWS + "Length,Tape no.,Title,Format\n" + ROWS),
+        text(HEADER + ROWS + HEADER + "0119,Title,VHS\n"),
+    ),
     "SH22": (text(HEADER + ROWS), sheet(TABLE)),
 }
 OPTIONS = {"SH22": ReadOptions(marks=True)}

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from crosswalk.resources import resource
 from crosswalk.values.carriers import _Reader, read_carrier
 from crosswalk.values.carriers_grammar import Rule, grammar
-from crosswalk.values.carriers_tokens import pieces
+from crosswalk.values.carriers_tokens import pieces, raw_pieces
 from crosswalk.values.reading import NO_CONTEXT, Context, How, Reading
 from crosswalk.vocabularies import load
 
@@ -93,7 +93,7 @@ def test_inch_marks_in_every_dress(mark: str) -> None:
             {"colors": "B&W", "sound": "silent", "duration_as_written": "11:30"},
         ),
         ("1/4 inch tape, 7 1/2 ips, 2 track", "1/4 inch audio tape", {"speed": "7.5 ips", "tracks": "2"}),
-        ("35mm nitrate film", "35mm film", {}),
+        ("35mm nitrate film", "35mm film", {"base": "nitrate"}),
         ("35mm film, nitrate", "35mm film", {"base": "nitrate"}),
         ("VHS dub of 2 inch quad", "VHS", {"generation": "Dub", "source": "2 inch videotape: Quadruplex"}),
         ("Hi8 transferred to DVD", "DVD", {"source": "Hi8"}),
@@ -104,6 +104,114 @@ def test_what_else_the_wording_says(wording: str, value: str, also: dict[str, st
     reading = read(wording)
     assert reading.value == value
     assert dict(reading.also).items() >= also.items()
+
+
+@pytest.mark.parametrize(
+    "wording, value, also",
+    [
+        ("35mm nitrate", "35mm film", [("base", "nitrate")]),
+        ("35 mm nitrate", "35mm film", [("base", "nitrate")]),
+        ("35mm nitrate film", "35mm film", [("base", "nitrate")]),
+        ("35mm nitrate roll", "35mm film", [("base", "nitrate")]),
+        ("35mm nitrate print", "35mm film", [("base", "nitrate"), ("generation", "Print")]),
+        ("35mm nitrate neg.", "35mm film", [("base", "nitrate"), ("generation", "Negative")]),
+        (
+            "35mm nitrate negative 1000 ft",
+            "35mm film",
+            [("base", "nitrate"), ("generation", "Negative"), ("also-written", "1000 ft")],
+        ),
+        ("nitrate disc", "Lacquer disc", [("base", "nitrate")]),
+        ("28mm safety film", "28mm film", [("base", "acetate")]),
+        ("VHS PAL", "VHS", [("standard", "PAL")]),
+        ("DVD PAL", "DVD", [("standard", "PAL")]),
+        ("VHS LP, 2 hrs", "VHS", [("also-written", "lp"), ("duration", "02:00:00")]),
+        ("large DV", "DV", [("size", "large")]),
+        ("HDV on MiniDV", "HDV", [("also-written", "minidv")]),
+        ("Filmkopie", "Film", [("generation", "Print")]),
+        ("super 8 sound", "Super 8mm film", [("also-written", "sound")]),
+        ("16mm film, vinegar syndrome", "16mm film", [("condition", "vinegar syndrome")]),
+        ("Betacam SP mouldy", "Betacam: SP", [("condition", "mouldy")]),
+        ("U-matic (sticky shed)", "U-matic", [("condition", "sticky shed")]),
+        ("VHS - do not play", "VHS", [("condition", "do not play")]),
+        ("16mm, Essigsyndrom", "16mm film", [("condition", "essigsyndrom")]),
+        ("16mm film, moisissure, needs baking", "16mm film", [("condition", "moisissure, needs baking")]),
+        ("VHS frobnicated", "VHS", [("also-written", "frobnicated")]),
+        ("16 mm comb. opt.", "16mm film", [("also-written", "comb opt")]),
+        ("16 mm Magnetfilm", "16mm film", [("also-written", "magnetfilm")]),
+        ("16mm optical sound", "16mm film", [("also-written", "optical sound")]),
+        ("16mm film, magnetic", "16mm film", [("also-written", "magnetic")]),
+        ("16mm sound film", "16mm film", [("also-written", "sound")]),
+        ("Super 8 Kodachrome", "Super 8mm film", [("also-written", "kodachrome")]),
+        ("Sony U-matic", "U-matic", [("also-written", "sony")]),
+        ('1/4" tape full track', "1/4 inch audio tape", [("tracks", "full track")]),
+        ('1/4" tape half track', "1/4 inch audio tape", [("tracks", "half track")]),
+        ("Betacam SP, German version", "Betacam: SP", [("also-written", "german version")]),
+        ("Betacam SP L", "Betacam: SP", [("also-written", "l")]),
+        ("Betacam SP 30", "Betacam: SP", [("also-written", "30")]),
+        ("Digi-Beta S", "Digital Betacam", [("also-written", "s")]),
+        ("VHS x3", "VHS", [("also-written", "x 3")]),
+        ("VHS; 1 of 2", "VHS", [("also-written", "1 of 2")]),
+        ("VHS, side A", "VHS", [("also-written", "side a")]),
+        ("VHS, no lid", "VHS", [("also-written", "no lid")]),
+        ("VHS 12/3/98", "VHS", [("also-written", "12/3/98")]),
+        ("VHS; MiniDisc", "VHS", [("also-written", "minidisc")]),
+        ("VHS from camera", "VHS", [("also-written", "from camera")]),
+        ("VHS from 1 inch", "VHS", [("also-written", "from 1 inch")]),
+        ("DVCPRO 50, DVCPRO HD", "DVCPRO", [("also-written", "dvcpro 50, dvcpro hd")]),
+        ("35mm slides transferred to DVD", "DVD", [("also-written", "35mm slides transferred to")]),
+        ("Tonband 38 cm/s, Sendung 4", "Open reel audiotape", [("speed", "38 cm/s"), ("also-written", "sendung 4")]),
+        (
+            "2 x 60' VHS, mouldy, Merrow 7",
+            "VHS",
+            [("count", "2"), ("duration", "01:00:00"), ("condition", "mouldy"), ("also-written", "merrow 7")],
+        ),
+        ("The VHS tape in a box", "VHS", []),
+        ("Betacam SP videocassette", "Betacam: SP", []),
+    ],
+)
+def test_nothing_that_a_settled_wording_says_is_lost(wording: str, value: str, also: list[tuple[str, str]]) -> None:
+    reading = read(wording)
+    assert (reading.value, reading.doubts, list(reading.also)) == (value, (), also)
+
+
+@pytest.mark.parametrize(
+    "alias",
+    [alias for entry in load("carriers").term for alias in entry.aliases],
+    ids=lambda value: value[:30],
+)
+def test_an_alias_hides_nothing_that_its_words_say(alias: str) -> None:
+    """What the grammar tells of any words of an alias (a base, a standard, a generation), the alias tells too."""
+    meanings, spelled = grammar().meanings, pieces(alias)
+    words = ["".join(spelled[at:end]) for at in range(len(spelled)) for end in range(at + 1, len(spelled) + 1)]
+    said = {part for word in words for part in meanings.get(word, ()) if "=" in part}
+    assert said <= {f"{kind}={value}" for kind, value in read(alias).also}
+
+
+GRAMMAR = tomllib.loads(resource("mappings", "vocabularies", "grammar", "carriers.toml").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("words", GRAMMAR["condition"], ids=str)
+def test_the_condition_of_a_carrier_is_told(words: str) -> None:
+    assert ("condition", " ".join(raw_pieces(words))) in read(f"16mm film; {words}").also
+
+
+@pytest.mark.parametrize("words", [*GRAMMAR["told"], *GRAMMAR["brands"]], ids=str)
+def test_words_that_say_nothing_of_the_carrier_are_told(words: str) -> None:
+    reading = read(f"DVCAM; {words}")
+    assert reading.settled
+    assert set(raw_pieces(words)) - set("&-") <= {
+        word for kind, value in reading.also if kind != "condition" for word in raw_pieces(value)
+    }
+
+
+@given(
+    st.sampled_from([wording for wording, carrier in WORDINGS if carrier and len(wording) < 40]),
+    st.text("qxzkvw", min_size=6, max_size=9),
+)
+def test_an_unknown_word_beside_a_settled_wording_is_told(wording: str, word: str) -> None:
+    reading = read(f"{wording}; {word}")
+    if reading.settled:
+        assert word in " ".join(value for kind, value in reading.also if kind == "also-written").split()
 
 
 @pytest.mark.parametrize(
@@ -139,8 +247,13 @@ def test_doubts_say_why_and_what_may_be_meant(wording: str, code: str, suggested
 
 def test_a_house_may_settle_its_own_words(tmp_path: Path) -> None:
     path = tmp_path / "merrow.toml"
-    path.write_text('vocabulary = "carriers"\n[aliases]\n"Betamax" = ["beta"]\n"U-matic" = ["blue brick"]\n', "utf-8")
+    path.write_text(
+        'vocabulary = "carriers"\n[aliases]\n"Betamax" = ["beta"]\n"U-matic" = ["blue brick"]\n'
+        '"35mm film" = ["vault nitrate"]\n',
+        "utf-8",
+    )
     context = Context(house_files=(str(path),))
+    assert read_carrier("vault nitrate", context).also == (("base", "nitrate"),)
     for wording, carrier in (("blue brick; master", "U-matic"), ("Beta", "Betamax"), ("beta, 30 min.", "Betamax")):
         assert read_carrier(wording, context).value == carrier
         assert not read(wording).settled

@@ -1,0 +1,58 @@
+"""Which words of a carrier wording a reading accounts for, and how those are told that it does not."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from crosswalk.vocabularies import Vocabulary
+
+Parts = tuple[str, ...]
+TOLD: Parts = ("told",)  # a known word that says nothing of which carrier it is
+CONDITION: Parts = ("condition",)  # a word of how the carrier is, or how it must be treated
+_ELSEWHERE = {("of",), ("on",), ("onto",), ("held",), ("source",), ("unknown",), ("no",)}  # links; what the walk tells
+_PLAIN = frozenset(
+    {
+        *("film", "tape", "reel", "cassette", "disc", "record", "cylinder", "cartridge", "belt", "roll", "open"),
+        *("cd", "beta", "dvcassette", "barenumber", "weak"),
+    }
+)  # parts that any name found beside them implies
+_SIGNALS = {"analog": "analogue", "digital": "digital"}
+_SIZES_TOLD = tuple(f"{size}in" for size in range(5, 20))  # see carriers_figures
+
+
+def accounts(vocabulary: Vocabulary, name: str, meaning: Parts, when: frozenset[str]) -> bool:
+    """Whether a carrier's name, found by a rule of the parts `when`, says all that a piece of the wording says."""
+    if meaning in _ELSEWHERE or meaning[0] == "break":
+        return True
+    if "told" in meaning or any(part[:9] == "unlisted=" for part in meaning):
+        return False
+    if any("=" in part for part in meaning):
+        return True  # told by its own name
+    return all(part in when or _implied(vocabulary, name, part) for part in meaning)
+
+
+def _implied(vocabulary: Vocabulary, name: str, part: str) -> bool:
+    if part[:8] == "carrier:":
+        return name == part[8:] or name.startswith(part[8:] + ":")
+    if part in _PLAIN or part in name.lower().replace(":", "").split():
+        return True
+    if part in _SIGNALS:
+        return bool(vocabulary.fact(name, "signal") == _SIGNALS[part])
+    if part[0].isdigit():
+        return part[-2:] == "mm" or "/" in part or part in ("1in", "2in") or part in _SIZES_TOLD
+    return bool(part == vocabulary.fact(name, "kind"))
+
+
+def told(pieces: Sequence[str], places: Sequence[int]) -> str:
+    """The pieces at these places as they are written; what does not stand side by side is parted by commas.
+
+    >>> told(["vhs", "german", "version", ",", "4"], [1, 2, 4])
+    'german version, 4'
+    """
+    last = places[0]
+    shown = pieces[last]
+    for at in places[1:]:
+        last += 1
+        shown += " " + pieces[at] if at == last else ", " + pieces[at]
+        last = at
+    return shown
