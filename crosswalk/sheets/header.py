@@ -9,6 +9,7 @@ import msgspec
 
 from crosswalk.sheets.cells import ReadOptions, Row, fold_heading
 from crosswalk.sheets.raw import RawSheet
+from crosswalk.sheets.roles import Words
 
 SAMPLE_ROWS = 60
 MAX_HEADING_CHARS = 80
@@ -151,7 +152,8 @@ def _is_like_value(text: str) -> bool:
 def _recurring(header: Header, below: Sequence[Row]) -> int:
     """How many texts of the header's last row stand in the same column further down, repeated headers left out."""
     last = header.rows[-1].texts
-    others = [row.texts for row in below if row.texts != last]
+    words = Words([last])
+    others = [row.texts for row in below if row.texts != last and not words.make_up(row.texts)]
     return sum(
         1
         for index, text in enumerate(last)

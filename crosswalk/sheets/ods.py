@@ -14,11 +14,11 @@ from lxml import etree
 
 from crosswalk.errors import UnreadableInput
 from crosswalk.findings import Finding
-from crosswalk.sheets.cells import ReadOptions, Row
+from crosswalk.sheets.cells import ReadOptions, Row, column_letters
 from crosswalk.sheets.container import SAVE_AS, Package
 from crosswalk.sheets.notes import Notes
-from crosswalk.sheets.ods_cells import STYLE, TABLE, CellReader, OdsStyles
-from crosswalk.sheets.peculiar import Cells, report
+from crosswalk.sheets.ods_cells import ANNOTATION, STYLE, TABLE, CellReader, OdsStyles
+from crosswalk.sheets.peculiar import Cells, report, report_unread_notes
 from crosswalk.sheets.raw import Range, RawSheet
 from crosswalk.sheets.wanted import report_missing, wanted
 
@@ -114,6 +114,8 @@ class _Table:
         self.reading = True
         self._hidden = styles.is_hidden_table(element.get(f"{{{TABLE}}}style-name", ""))
         self._reader = CellReader(styles, marks)
+        self._marks = marks
+        self._noted: list[str] = []
         self._rows: list[Row] = []
         self._merged: list[Range] = []
         self._peculiar: Cells = {}
@@ -135,6 +137,8 @@ class _Table:
         self._row += count
         row, peculiar, spans = self._reader.row(element, first)
         hidden = is_hidden(element)
+        if not self._marks:
+            self._noted += [noted_cell(note, first) for note in element.iter(ANNOTATION)]
         element.clear()
         if not any(row.texts):
             return
@@ -162,12 +166,20 @@ class _Table:
             row_count=rows[-1].number if rows else 0,
         )
         report(raw, self._peculiar, self._hidden_rows, self._hidden)
+        report_unread_notes(raw, self._noted)
         return raw
 
 
 def copied(row: Row) -> Row:
     """A row that its reader may change without changing the next reading."""
     return Row(row.number, row.texts.copy(), row.kinds.copy(), row.marks.copy(), hidden=row.hidden)
+
+
+def noted_cell(note: etree._Element, row: int) -> str:
+    """The cell that a note belongs to, such as B7."""
+    cell = note.getparent()
+    before = cell.itersiblings(preceding=True) if cell is not None else ()
+    return f"{column_letters(sum(repeated(one, 'columns', MAX_COLUMNS) for one in before))}{row}"
 
 
 def repeated(element: etree._Element, what: str, most: int) -> int:

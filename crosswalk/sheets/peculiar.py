@@ -59,6 +59,14 @@ def report(raw: RawSheet, cells: Cells, hidden_rows: Sequence[int], hidden_sheet
     _report_columns(raw, cells)
 
 
+def report_unread_notes(raw: RawSheet, cells: Sequence[str]) -> None:
+    """One finding a sheet where cells have notes that nothing asks for; `cells` as they are named within the sheet."""
+    if cells:
+        notes = "1 note" if len(cells) == 1 else f"{len(cells)} notes"
+        message = f'sheet "{raw.name}": {notes} on cells, from {cells[0]} on, not read, since no mark asks for them'
+        raw.notes.once("SH24", message, cell=f"{raw.name}!{cells[0]}", value=str(len(cells)))
+
+
 def _report_columns(raw: RawSheet, cells: Cells) -> None:
     """One finding a column and format where numbers were read as they are shown."""
     counts: Counter[tuple[int, str, str]] = Counter()

@@ -9,7 +9,7 @@ from itertools import chain
 from crosswalk.sheets.cells import Heading, Kind, ReadOptions, Role, Row, Sheet, column_letters, fold_heading
 from crosswalk.sheets.header import SAMPLE_ROWS, Header, find_header
 from crosswalk.sheets.raw import RawSheet
-from crosswalk.sheets.roles import RoleRules
+from crosswalk.sheets.roles import RoleRules, Words
 
 
 def find_table(raw: RawSheet, options: ReadOptions) -> Sheet:
@@ -85,7 +85,9 @@ def _rows(raw: RawSheet, header: Header | None, width: int, usual: int, options:
         return map(_blank, raw.rows())
     even = usual if usual == width or raw.width is not None else -1  # -1: look at every row for surplus cells
     below = _below(raw.rows(), header.last_row)
-    return RoleRules(header.texts, options.totals).assign(below, even, _RowReport(raw, usual, width))
+    words = Words([header.texts, *(row.texts for row in header.rows)], options.known_headings)
+    report = _RowReport(raw, header.texts, usual)
+    return RoleRules(header.texts, words, options.totals).assign(below, even, report)
 
 
 def _blank(row: Row) -> Row:
@@ -104,8 +106,9 @@ def _below(rows: Iterator[Row], last: int) -> Iterator[Row]:
 class _RowReport:
     """Turns unusual rows into findings. Only delimited rows have a length of their own."""
 
-    def __init__(self, raw: RawSheet, usual: int, width: int) -> None:
-        self._raw, self._usual, self._width = raw, usual, width
+    def __init__(self, raw: RawSheet, header: Sequence[str], usual: int) -> None:
+        self._raw, self._header, self._usual = raw, header, usual
+        self._width = max((index for index, text in enumerate(header, 1) if text), default=0)
 
     def uneven(self, row: Row) -> None:
         """A row that is longer or shorter than the header, where that says something. In one that is longer the cells
@@ -130,6 +133,18 @@ class _RowReport:
                 raw.notes.withdraw("SH14", raw.address(row.number, sum_of))
         message = "read as a totals row, and set aside"
         raw.notes.row("SH07", row.number, raw.address(row.number, index), message, row.texts[index])
+
+    def headings(self, row: Row) -> None:
+        """A row that was read as a header and differs from the header."""
+        raw, header = self._raw, [*self._header, *[""] * len(row.texts)]
+        filled = [index for index, text in enumerate(row.texts) if text.strip()]
+        odd = [index for index in filled if fold_heading(row.texts[index]) != fold_heading(header[index])]
+        if not odd:
+            return
+        index = odd[0]
+        text = row.texts[index]
+        message = f'read as a header once more, and set aside; "{text}" stands below the heading "{header[index]}"'
+        raw.notes.row("SH23", row.number, raw.address(row.number, index), message, text)
 
 
 def _report(raw: RawSheet, header: Header | None, headings: list[Heading], sample: Sequence[Row]) -> None:

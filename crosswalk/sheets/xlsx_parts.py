@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import posixpath
+import re
 
 import msgspec
 from lxml import etree
@@ -11,6 +12,8 @@ from crosswalk.sheets.container import Package
 from crosswalk.sheets.formats import BUILT_IN, Format, Shows, parse_format
 from crosswalk.sheets.xlsx_look import Styles
 from crosswalk.xmlio import parse_tree
+
+NOTE = re.compile(rb"""<(?:\w+:)?comment\s[^>]*?\bref=["']([A-Z]+[0-9]+)["']""")
 
 
 class Part(msgspec.Struct, frozen=True):
@@ -43,6 +46,14 @@ def read_parts(package: Package) -> Parts:
     epoch_1904 = any(one.get("date1904") in ("1", "true") for one in _named(book, "workbookPr"))
     styles = next((path for kind, path in related.values() if kind.endswith("/styles")), "")
     return Parts(sheets, Styles(_formats(package, styles), epoch_1904))
+
+
+def noted_cells(package: Package, part: Part) -> list[str]:
+    """The cells of a worksheet that have a note, such as B7, in the order of the part that holds them."""
+    folder, name = posixpath.split(part.path)
+    related = _relations(package, f"{folder}/_rels/{name}.rels", folder).values()
+    noted = [target for kind, target in related if kind.endswith("/comments")]
+    return [found[1].decode() for target in noted for found in NOTE.finditer(package.read(target))]
 
 
 def _formats(package: Package, path: str) -> dict[int, Format]:

@@ -9,6 +9,7 @@ import msgspec
 from msgspec.structs import replace
 
 from crosswalk.values.dates.numeric import orders
+from crosswalk.values.durations.words import UNIT_OF_COLUMN
 from crosswalk.values.reading import NO_CONTEXT, Context, Parser, Reading
 from crosswalk.values.registry import parser
 
@@ -137,7 +138,7 @@ def _lengths(texts: set[str], context: Context) -> Context:
         found = replace(found, point_is_clock=not signs.hundredths)
     # A column of seconds is figures, most of them too large for minutes; in a mixed column each stands for itself.
     if not context.bare_unit and 2 * signs.large_figures > signs.figures and 2 * signs.figures > len(texts):
-        found = replace(found, bare_unit="s")
+        found = replace(found, bare_unit="s", options=(*found.options, UNIT_OF_COLUMN))
     return found
 
 

@@ -16,12 +16,13 @@ _BESIDE = re.compile(
     re.IGNORECASE,
 )
 _TAG = re.compile(r"([a-z]{2,3})[-_](?:[A-Z]{2}|[A-Z][a-z]{3}|[0-9]{3})")
-_NOTED = re.compile(r"\s*[(\[][^()\[\]]{0,60}[)\]]\s*")
+_NOTED = re.compile(r"\s*[(\[]\s*([^()\[\]]{0,60}?)\s*[)\]]\s*")
 _UNSURE = re.compile(r"[?]|\b(?:maybe|possibly|probably|perhaps)\b", re.IGNORECASE)
 _UNCERTAIN = {
     "gaelic": ("gle", "gla"),
     "creole": ("hat", "crp"),
     "serbocroatian": ("srp", "hrv", "bos"),
+    "serbocroat": ("srp", "hrv", "bos"),
     "no": ("nor", "zxx"),
     "sami": ("sme",),
     "indian": ("hin", "nai"),
@@ -58,9 +59,11 @@ def _with_beside(wording: str, house_files: tuple[str, ...]) -> Reading:
     also: tuple[tuple[str, str], ...] = ()
     if beside:
         other = _one(beside["language"], house_files)
-        also = (("subtitles", other.value or beside["language"]),)
+        spoken = beside["what"].lower().startswith(("voice", "narr"))
+        also = (("narration" if spoken else "subtitles", other.value or beside["language"]),)
         wording = wording[: beside.start()]
     doubts = (Doubt("LA02", f'"{wording[:40]}" is not sure'),) if _UNSURE.search(wording) else ()
+    also += tuple(("note", note) for note in _NOTED.findall(wording) if _UNSURE.sub("", note).strip())
     bare = _UNSURE.sub(" ", _NOTED.sub(" ", wording)).strip(" .")
     return _joined(wording, [piece for piece in _BETWEEN.split(bare) if piece], (doubts, also, house_files))
 

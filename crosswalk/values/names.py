@@ -15,9 +15,17 @@ from crosswalk.vocabularies import load
 _ROLE = re.compile(r"\s*[(\[]([^()\[\]]{1,60})[)\]]\s*$")
 _LIFE = re.compile(r",?\s*\(?(?:b\.\s*|born\s*|d\.\s*)?\d{4}\??\s*[-–]?\s*(?:\d{4}\??)?\)?\.?\s*$")
 _BETWEEN = re.compile(r"[;|\n\r\t]")
-_PAIR = re.compile(r"\s+(?:and|und|et|y|with|&)\s+|\s*&\s*|\s+/\s+|(?<=[a-z])/(?=[A-Z])")
+_PAIR = re.compile(r"\s+(?:and|und|et|y|with|&|\+)\s+|\s*&\s*|\s+/\s+|(?<=[a-z])/(?=[A-Z])")
 _LETTER = re.compile(r"[^\W\d_]")
 _OTHERS = re.compile(r",?\s+(?:u\.\s*a\.|and others|und andere|y otros|et autres|and friends)\s*$", re.IGNORECASE)
+_COMPANY = re.compile(
+    r"\s*(?:\+|\b(?:and|with|und|mit)\b|&)\s*(?:crew|cast|team|guests?|staff|others|audience)\s*$", re.IGNORECASE
+)
+_AS = re.compile(r"\s+(?:as|als)\s+(?=[^\W\d_])")
+_MADE_BY = re.compile(r"((?:[^\W\d_]+ ){1,2}(?:by|with)) (?=\S)", re.IGNORECASE)
+_APART = re.compile(r"/|\s+(?:and|und|et)\s+")
+_INITIALS = re.compile(r"(?:[^\W\d_]\.-?){1,4}|[^\W\d_a-z]")
+_ACRONYM = 4  # letters
 _LONGEST = 300
 
 
@@ -31,6 +39,7 @@ class NameWords(msgspec.Struct, frozen=True, kw_only=True, rename="kebab"):
     organisations: frozenset[str]
     surnames_too: frozenset[str]
     nobody: frozenset[str]
+    lead_ins: frozenset[str]
 
 
 @cache
@@ -58,8 +67,8 @@ def _read(text: str) -> Reading:
     parts = split_names(text)
     if len(parts) > 1:
         return _several(wording, parts)
-    shared = _shared_surname(wording)
-    return _several(wording, shared) if shared else _single(wording)
+    apart = _shared_surname(wording) or _by_stroke(wording)
+    return _several(wording, apart) if apart else _single(wording)
 
 
 def _several(wording: str, parts: tuple[str, ...]) -> Reading:
@@ -76,6 +85,17 @@ def _shared_surname(wording: str) -> tuple[str, ...]:
     if any(" " in piece or not piece.isalpha() for piece in given) or " " not in pieces[-1]:
         return ()
     return (*(f"{piece} {surname}" for piece in given), pieces[-1])
+
+
+def _by_stroke(wording: str) -> tuple[str, ...]:
+    """`Osk/Vane`, `Osk and Vane` as the two names it rather is; else nothing. Letters such as `KQM/TRL` may be one
+    house's."""
+    pieces = _APART.split(wording)
+    if len(pieces) < 2 or _is_organisation(wording):
+        return ()
+    words = [piece.strip() for piece in pieces]
+    named = all(len(word) > 1 and word.isalpha() and word[0].isupper() for word in words)
+    return () if not named or all(word.isupper() and len(word) <= _ACRONYM for word in words) else tuple(words)
 
 
 def split_names(text: str) -> tuple[str, ...]:
@@ -118,7 +138,13 @@ def _single(wording: str) -> Reading:
         return refused("NM03", f'"{wording[:40]}" names nobody')
     name, also = _without_others(wording)
     bare = _LIFE.sub("", name)
-    if "@" in name or "?" in name or sum(c.isdigit() for c in bare) > 3 or re.search(r"\bet al\b", name):
+    if (
+        "@" in name
+        or "?" in name
+        or " + " in name
+        or sum(c.isdigit() for c in bare) > 3
+        or re.search(r"\bet al\b", name)
+    ):
         return Reading(name, How.EXACT, (Doubt("NM04", f'"{name[:40]}" holds more than a name'),), also=also)
     if _may_be_a_surname(name):
         inverted = ", ".join(reversed(name.split()))
@@ -143,27 +169,51 @@ def _may_be_a_surname(name: str) -> bool:
 
 def _without_others(wording: str) -> tuple[str, tuple[tuple[str, str], ...]]:
     """The name and role of the one who is named, and the words for others who are not."""
-    more = _OTHERS.search(wording)
+    more = _OTHERS.search(wording) or _company(wording)
     name, also = _without_role(wording[: more.start()] if more else wording)
+    name, before = _without_lead_in(name)
+    also = (*also, *before)
     return (name, (*also, ("others", more[0].strip(" ,")))) if more else (name, also)
+
+
+def _company(wording: str) -> re.Match[str] | None:
+    """`+ crew` behind a person; `Cast and crew` is no person with others."""
+    more = _COMPANY.search(wording)
+    return more if more and _personlike(wording[: more.start()]) else None
 
 
 def _without_role(wording: str) -> tuple[str, tuple[tuple[str, str], ...]]:
     """The name, and the role or note that stands beside it in brackets, before a colon, or behind a comma."""
     noted = _ROLE.search(wording)
     if noted and noted.start() and not any(c.isdigit() for c in noted[1]):
-        return wording[: noted.start()].strip(), (("role" if _is_role(noted[1]) else "note", noted[1]),)
+        return wording[: noted.start()].strip(), (_role(noted[1]) or ("note", noted[1]),)
     before, colon, after = wording.partition(": ")
-    if colon and _is_role(before):
-        return after, (("role", before),)
+    if colon and (role := _role(before)):
+        return after, (role,)
     name, comma, last = wording.rpartition(", ")
-    if comma and " " in name and "," not in name and _is_role(last):
-        return name, (("role", last),)
+    if comma and " " in name and "," not in name and (role := _role(last)):
+        return name, (role,)
     return wording, ()
 
 
-def _is_role(text: str) -> bool:
-    return load("roles").find(text) is not None
+def _without_lead_in(wording: str) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """`with Mina Osk`, `narrated by Mina Osk`, `Mina Osk as Hamlet`: the name, and the words that are none."""
+    made_by = _MADE_BY.match(wording)
+    if made_by and (role := _role(made_by[1])):
+        return wording[made_by.end() :], (role,)
+    first, _, rest = wording.partition(" ")
+    if rest and first.rstrip(".:") in name_words().lead_ins:
+        return rest, (("note", first),)
+    played = _AS.search(wording)
+    if played and _personlike(wording[: played.start()]):
+        return wording[: played.start()], (("note", wording[played.start() :].strip()),)
+    return wording, ()
+
+
+def _role(text: str) -> tuple[str, str] | None:
+    """The published role that a wording names, as what the text says besides; None where it names none."""
+    role = load("roles").find(text)
+    return ("role", role.name) if role else None
 
 
 def _kept(wording: str, name: str, also: tuple[tuple[str, str], ...]) -> Reading:
@@ -189,13 +239,34 @@ def _person(wording: str, name: str, also: tuple[tuple[str, str], ...]) -> Readi
 
 
 def _inverted(core: list[str], suffixes: list[str], also: tuple[tuple[str, str], ...]) -> Reading:
-    if core[0].isupper() and len(core[0]) > 3 and not core[-1].isupper():
-        value, rule = f"{core[0]}, {' '.join(core[1:])}", "surname written in capitals"
+    capitals, initials = _capitals(core), _initials(core)
+    at = capitals or initials
+    if at:
+        value = f"{' '.join(core[:at])}, {' '.join(core[at:])}"
+        rule = "surname written in capitals" if capitals else "initials behind the surname"
     else:
         at = _surname_start(core)
         value, rule = f"{' '.join(core[at:])}, {' '.join(core[:at])}", "given name and surname exchanged"
     value = ", ".join([value, *suffixes])
-    return Reading(value, How.PATTERN, _doubts(core, value), rule, also)
+    return Reading(value, How.PATTERN, () if initials else _doubts(core, value), rule, also)
+
+
+def _capitals(core: list[str]) -> int:
+    """How many words in capitals open the name and are its surname: `DE GROOTE Jan`. 0: none."""
+    at = next((at for at, word in enumerate(core) if not word.isupper() or _INITIALS.fullmatch(word)), len(core))
+    longest = max((len(word) for word in core[:at]), default=0)
+    led = at > 1 and _key(core[0]) in name_words().particles  # VAN DEN OSK Mina
+    return at if (longest > 3 or led) and at < len(core) and not core[-1].isupper() else 0
+
+
+def _initials(core: list[str]) -> int:
+    """How many words before the initials that end the name are its surname: `Osk M. J.`, `van der Meer A.`. 0: none."""
+    at = len(core)
+    while at and _INITIALS.fullmatch(core[at - 1]):
+        at -= 1
+    surname = core[:at]
+    particles = all(_key(word) in name_words().particles for word in surname[:-1])
+    return at if 0 < at < len(core) and particles and len(surname[-1]) > 1 else 0
 
 
 def _cased(reading: Reading) -> Reading:
@@ -205,6 +276,8 @@ def _cased(reading: Reading) -> Reading:
     surname, _, given = value.partition(", ")
     if not (value.isupper() or value.islower() or (surname.isupper() and len(surname) > 3)) or len(given) < 2:
         return reading
+    if not (value.isupper() or value.islower()) and _key(surname.split()[0]) in name_words().particles:
+        return reading  # DE GROOTE, Jan: de Groote or De Groote
     usual = " ".join(_usual(word) for word in value.split())
     doubts = reading.doubts
     if re.match(r"(?:Mc|Mac|De|La|Le|Fitz)[a-z]{3}", usual):
@@ -213,7 +286,7 @@ def _cased(reading: Reading) -> Reading:
 
 
 def _usual(word: str) -> str:
-    if _key(word) in name_words().particles:
+    if word.isalpha() and _key(word) in name_words().particles:
         return word.lower()
     if _key(word) in ("ii", "iii", "iv"):
         return word.upper()
@@ -232,11 +305,16 @@ def _doubts(core: list[str], value: str) -> tuple[Doubt, ...]:
 def _surname_start(core: list[str]) -> int:
     """Where the surname starts: the last word, with the particles before it."""
     at = len(core) - 1
-    while at > 1 and _key(core[at - 1]) in name_words().particles and core[at - 1][0].islower():
+    while at > 1 and _key(core[at - 1]) in name_words().particles and _is_particle(core[at - 1], core[-1]):
         at -= 1
     if at > 1 and core[at - 1] in name_words().capital_particles:
         at -= 1
     return at
+
+
+def _is_particle(word: str, surname: str) -> bool:
+    """Whether its case lets a word be a particle: `van der Meer`, `VAN DER MEER`; not the E. of `Anna E. VALE`."""
+    return word[0].islower() or (surname.isupper() and word.isupper() and word.isalpha() and len(word) > 1)
 
 
 def _leading(words: list[str]) -> list[str]:

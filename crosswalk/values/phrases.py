@@ -64,6 +64,25 @@ def words(text: str) -> list[str]:
     return _WORD.findall(plain(text))
 
 
+def spans(text: str, phrases: Phrases[T]) -> list[tuple[int, int]]:
+    """Where in the text the wordings stand that `scan` finds in it.
+
+    >>> spans("Nitrate neg.", Phrases({"neg": 1}))
+    [(8, 11)]
+    """
+    pieces = list(_WORD.finditer(text))
+    folded = [plain(piece[0]) for piece in pieces]
+    found: list[tuple[int, int]] = []
+    at = 0
+    for key, meaning in phrases.scan(folded):
+        start, joined = at, ""
+        while at < len(folded) and joined != key:
+            joined, at = joined + folded[at], at + 1
+        if meaning is not None:
+            found.append((pieces[start].start(), pieces[at - 1].end()))
+    return found
+
+
 def distinct(terms: Iterable[Term | None]) -> tuple[Term, ...]:
     """The terms, each once, in the order in which they came."""
     return tuple({term.name: term for term in terms if term is not None}.values())

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import unicodedata
 from functools import lru_cache
 
-from crosswalk.values.phrases import LONGEST, distinct, of_vocabulary, words
+from crosswalk.values.phrases import LONGEST, distinct, of_vocabulary, spans, words
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 from crosswalk.vocabularies import Term, load, near
+
+_NO_NEWS = frozenset(["a", "an", "and", "of", "or", "the", "generation", "generations", "gen", "type", "kind"])
+_EDGES = " \t\n,;:.-–/|"
+
+Also = tuple[tuple[str, str], ...]
 
 
 def read_generation(text: str, context: Context) -> Reading:
@@ -110,7 +116,8 @@ def _read(name: str, text: str, house_files: tuple[str, ...] = ()) -> Reading:
         return refused("VO03", f"{_quoted(wording)} is no term of {vocabulary.title.lower()}")
     entry = vocabulary.find(wording)
     if entry is not None:
-        return Reading(entry.name, How.ALIAS, rule=f"{name}: {wording}")
+        also = (("wording", wording),) if vocabulary.says_more(wording) else ()
+        return Reading(entry.name, How.ALIAS, rule=f"{name}: {wording}", also=also)
     return _inside(name, wording, house_files)
 
 
@@ -126,7 +133,30 @@ def _inside(name: str, wording: str, house_files: tuple[str, ...]) -> Reading:
     doubts = (
         (Doubt("VO04", f"{_quoted(wording)} says more than the term", (terms[0].name,)),) if len(unknown) > 3 else ()
     )
-    return Reading(terms[0].name, How.PATTERN, doubts, f"{name}: a term inside the wording")
+    also = _beside(name, wording, house_files)
+    return Reading(terms[0].name, How.PATTERN, doubts, f"{name}: a term inside the wording", also)
+
+
+def _beside(name: str, wording: str, house_files: tuple[str, ...]) -> Also:
+    """What a wording says besides its term: words that mean no term, and a wording that says more than its term."""
+    vocabulary, at = load(name, *house_files), 0
+    wording = unicodedata.normalize("NFC", wording)
+    found: dict[tuple[str, str], None] = {}
+    for start, end in spans(wording, of_vocabulary(name, *house_files)):
+        found |= _note(wording[at:start])
+        if vocabulary.says_more(wording[start:end]):
+            found["wording", wording[start:end]] = None
+        at = end
+    return tuple(found | _note(wording[at:]))
+
+
+def _note(part: str) -> dict[tuple[str, str], None]:
+    """The words of a part, as they are written; nothing where they tell nothing."""
+    part = part.strip(_EDGES)
+    for opening, closing in ("()", "[]"):
+        if part.count(opening) != part.count(closing) or (part[:1], part[-1:]) == (opening, closing):
+            part = part.strip(opening + closing + _EDGES)
+    return {("note", part): None} if set(words(part)) - _NO_NEWS else {}
 
 
 def _several(wording: str, terms: tuple[Term, ...]) -> Reading:

@@ -21,6 +21,7 @@ class Term(msgspec.Struct, frozen=True, kw_only=True):
     broader: str = ""
     detail: str = ""
     aliases: tuple[str, ...] = ()
+    narrower: tuple[str, ...] = ()  # those aliases that say more than the term
     facts: dict[str, Value] = {}
     basis: dict[str, str] = {}  # fact: key of the vocabulary's table of bases
 
@@ -77,6 +78,15 @@ class Vocabulary(msgspec.Struct, frozen=True, kw_only=True, dict=True):
     def find(self, text: str) -> Term | None:
         """The entry that a name, identifier, address or alias means; None where there is none."""
         return self.by_name.get(text) or self.index.get(fold(text))
+
+    @cached_property
+    def narrower(self) -> frozenset[str]:
+        """The folded aliases that say more than the term they mean."""
+        return frozenset(fold(wording) for entry in self.term for wording in entry.narrower)
+
+    def says_more(self, text: str) -> bool:
+        """Whether the text is an alias that says more than its term."""
+        return fold(text) in self.narrower
 
     def fact(self, name: str, key: str, default: Value | None = None) -> Value | None:
         """A fact of the entry of that name or, where it has none, of its broader term."""

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from openpyxl.comments import Comment
 
 from crosswalk.findings import codes
 from crosswalk.sheets import ReadOptions, open_sheets
@@ -30,6 +31,17 @@ def cell(value: object, number_format: str = "General", data_type: str = "") -> 
         sheet["B2"].value, sheet["B2"].number_format = value, number_format
         if data_type:
             sheet["B2"].data_type = data_type
+
+    return lambda folder: workbook(folder, fill)
+
+
+def noted(said: str) -> Make:
+    """A workbook whose cell B3 has a note, where something is said."""
+
+    def fill(made: Any) -> None:
+        grid([["Tape", "Value"], ["0117", "x"], ["0118", "y"]])(made)
+        if said:
+            made["B3"].comment = Comment(said, "R. Venn")
 
     return lambda folder: workbook(folder, fill)
 
@@ -72,6 +84,11 @@ EXAMPLES: dict[str, tuple[Make, Make]] = {
     "SH19": (cell(27, "yyyy-mm-dd"), cell(27)),
     "SH20": (cell(date(2009, 4, 3), "d-mmm"), cell(date(1987, 4, 3), "yyyy-mm-dd")),
     "SH21": (sheet(TABLE), cell("x")),
+    "SH23": (
+        text("Length," + HEADER + ROWS + "Length,Tape no.,Title,Format\n" + ROWS),
+        text(HEADER + ROWS + HEADER + "0119,Title,VHS\n"),
+    ),
+    "SH24": (noted("lend to nobody"), noted("")),
     "SH22": (text(HEADER + ROWS), sheet(TABLE)),
 }
 OPTIONS = {"SH22": ReadOptions(marks=True)}

@@ -102,3 +102,28 @@ def test_a_sum_that_was_never_calculated_is_a_sum(case: str, tmp_path: Path) -> 
 def test_totals_in_a_narrow_table_of_figures_are_not_guessed(tmp_path: Path) -> None:
     sheet = only_sheet(text_file(tmp_path, "Title,Count\nDusk,2\nDawn,3\n,5\n"))
     assert [row.role for row in sheet.rows()] == [Role.DATA] * 3
+
+
+AGAIN = {
+    "the first heading is another": "Reel no.,Title,Format,Length\n",
+    "in other letters, one missing": "TAPE,title,,Length\n",
+    "headings that the mapping knows": "Reel,Title,Type,Length\n",
+    "in other places": "Format,Title,Tape,Length\n",
+}
+
+
+@pytest.mark.parametrize("case", AGAIN)
+def test_a_header_that_differs_is_a_header_all_the_same(case: str, tmp_path: Path) -> None:
+    known = frozenset({"reel", "type", "tape", "title", "format", "length"})
+    path = text_file(tmp_path, HEADER + ROWS + AGAIN[case] + "0119,Ferry,VHS,12:00\n")
+    sheet = only_sheet(path, ReadOptions(known_headings=known))
+    rows = list(sheet.rows())
+    assert [row.role for row in rows] == [Role.DATA, Role.DATA, Role.HEADER, Role.DATA]
+    assert codes(sheet) == ([] if case == "in other letters, one missing" else ["SH23"])
+    assert rows[3].moved == ("SH23" if case == "in other places" else "")
+
+
+def test_a_row_that_names_one_or_two_headings_is_data(tmp_path: Path) -> None:
+    path = text_file(tmp_path, HEADER + ROWS + "0119,Title,Format,58:30\n,Title,Format,\n")
+    sheet = only_sheet(path, ReadOptions(known_headings=frozenset({"tape", "title", "format"})))
+    assert [row.role for row in sheet.rows()] == [Role.DATA] * 4

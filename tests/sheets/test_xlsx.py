@@ -318,3 +318,14 @@ def test_theme_colours_made_lighter(tmp_path: Path) -> None:
     row = next(only_sheet(workbook(tmp_path, fill), ReadOptions(marks=True)).rows())
     found = bytes.fromhex(row.marks[0].fill)
     assert all(abs(one - other) <= 1 for one, other in zip(found, (220, 230, 241), strict=True))
+
+
+def test_notes_that_nothing_asks_for_are_counted(tmp_path: Path) -> None:
+    def fill(sheet: Any) -> None:
+        grid([["Tape", "Title"], ["0117", "Dusk"], ["0118", "Dawn"]])(sheet)
+        for cell in ("B2", "A3"):
+            sheet[cell].comment = Comment("lend to nobody", "R. Venn")
+
+    found = [one for one in only_sheet(workbook(tmp_path, fill)).findings if one.code == "SH24"]
+    assert [(one.origin.cell, one.value) for one in found] == [("Tapes!B2", "2")]
+    assert codes(only_sheet(workbook(tmp_path, fill), ReadOptions(marks=True))) == []

@@ -126,6 +126,15 @@ def test_most_numbers_too_large_for_minutes_make_seconds(texts: list[str], unit:
     assert column_context("duration", texts).bare_unit == unit
 
 
+def test_a_unit_that_nobody_stated_is_said_to_be_the_columns() -> None:
+    column = column_context("duration", ["1660", "1720", "27"])
+    stated = Context(bare_unit="s")
+    assert [ColumnReader("duration", context).read("1660").rule for context in (column, stated)] == [
+        "column-unit",
+        "stated-unit",
+    ]
+
+
 @pytest.mark.parametrize("kind", ["carrier", "text", "no such kind"])
 def test_other_columns_give_no_evidence(kind: str) -> None:
     assert column_context(kind, ["6/13/61"]) == NO_CONTEXT

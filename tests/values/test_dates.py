@@ -165,6 +165,46 @@ def test_doubts_offer_what_may_have_been_meant(text: str, suggestions: tuple[str
     assert read_date(text).doubts[0].suggestions == suggestions
 
 
+@pytest.mark.parametrize("context", [NO_CONTEXT, Context(day_first=True)], ids=["open", "day-first"])
+@pytest.mark.parametrize(
+    ("text", "wrong"),
+    [
+        ("29/2/79", "1979-02 has 28 days, not 29"),
+        ("30.02.1979", "1979-02 has 28 days, not 30"),
+        ("31/4/84", "1984-04 has 30 days, not 31"),
+        ("2/30/61", "1961-02 has 28 days, not 30"),
+        ("13/13/1961", "there is no month 13"),
+    ],
+)
+def test_what_is_wrong_is_said_of_the_month_there_is(text: str, wrong: str, context: Context) -> None:
+    assert [doubt.message for doubt in read_date(text, context).doubts] == [f"the calendar has no such day: {wrong}"]
+
+
+@pytest.mark.parametrize(
+    ("text", "notes"),
+    [
+        ("13.2.61 Merrow", ["Merrow"]),
+        ("12 Feb 1961 (from can)", ["from can"]),
+        ("Summer '69 (Quay Show)", ["Quay Show"]),
+        ("Recorded at Łódź, 12 Feb 1961", ["at Łódź"]),
+        ("Tape 3, 12 Feb 1961", ["Tape 3"]),
+        ("12 Feb 1961 2 reels", ["2 reels"]),
+        ("Tape 14, 12 Feb 1961 / Merrow, Pennock", ["Tape 14", "Merrow, Pennock"]),
+        ("12 Feb 1961, the Ferry-man's tale", ["the Ferry-man's tale"]),
+        ("recorded 12 Feb 1961, broadcast", ["recorded", "broadcast"]),
+        ("gedreht am 12.2.1961 in Ödstadt", ["in Ödstadt"]),
+        ("Recorded Sunday 12 February 1961 at 20:00", []),
+        ("approx. 1961", []),
+        ("date: 12 Feb 1961", []),
+        ("air date 3 March 1961", []),
+    ],
+)
+def test_words_that_are_no_part_of_the_date_are_kept(text: str, notes: list[str]) -> None:
+    reading = read_date(text, Context(day_first=True))
+    assert reading.settled
+    assert [value for kind, value in reading.also if kind == "note"] == notes
+
+
 @pytest.mark.parametrize(
     ("text", "also"),
     [

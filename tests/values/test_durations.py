@@ -312,3 +312,40 @@ def test_work_grows_with_the_length_and_then_stops(unit: str) -> None:
     short, long = unit * (150 // len(unit)), unit * (300 // len(unit))
     assert steps(long) <= 2.6 * steps(short) + 500
     assert steps(unit * 20_000) < 100
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "notes"),
+    [
+        ("58:30 (incl. ads)", "00:58:30", ["incl. ads"]),
+        ("45 min, no sound", "00:45:00", ["no sound"]),
+        ("58:30 + credits", "00:58:30", ["credits"]),
+        ("Reel 2, 28 min", "00:28:00", ["Reel 2"]),
+        ("400' (11 min)", "00:11:00", ["400'"]),
+        ("length: 45 minutes (part 1)", "00:45:00", ["part 1"]),
+        ("45 minutos aprox. sin imágenes", "00:45:00", ["sin imágenes"]),
+        ("TRT 28:30", "00:28:30", []),
+        ("approx. 45 min", "00:45:00", []),
+        ("Duration (min): 27", "00:27:00", []),
+        ("28:30 (28 min 30 s)", "00:28:30", []),
+        ("1 hr and 5 min", "01:05:00", []),
+        ("58:30 + 28:30", "01:27:00", []),
+    ],
+)
+def test_words_that_are_no_part_of_the_length_are_kept(text: str, value: str, notes: list[str]) -> None:
+    reading = read_duration(text)
+    assert (reading.value, reading.settled) == (value, True)
+    assert [told for kind, told in reading.also if kind == "note"] == notes
+
+
+@pytest.mark.parametrize(
+    ("text", "suggestions"),
+    [
+        ("58:30 + 10 min bonus", ("00:58:30", "01:08:30")),
+        ("58:30 + 12:00 (leader)", ("00:58:30", "01:10:30")),
+        ("45 min plus 5 min of extras", ("00:45:00", "00:50:00")),
+    ],
+)
+def test_a_sum_with_an_extra_is_a_doubt(text: str, suggestions: tuple[str, ...]) -> None:
+    (doubt,) = read_duration(text).doubts
+    assert (doubt.code, doubt.suggestions) == ("DU08", suggestions)

@@ -28,6 +28,9 @@ from crosswalk.values.reading import NO_CONTEXT, How
         ("Francais", "fre"),
         ("Espagnol", "spa"),
         ("castellano", "spa"),
+        ("Norsk", "nor"),
+        ("norw.", "nor"),
+        ("frz.", "fre"),
         ("中文", "chi"),
         ("Cymraeg", "wel"),
         ("Kreyòl", "hat"),
@@ -66,6 +69,7 @@ def test_every_language_with_two_letters(language: Any) -> None:
         ("Gaelic", "LA02", ("gle", "gla")),
         ("no", "LA02", ("nor", "zxx")),
         ("Serbo-Croatian", "LA02", ("srp", "hrv", "bos")),
+        ("Serbo-Croat", "LA02", ("srp", "hrv", "bos")),
         ("English?", "LA02", ()),
         ("Englsh", "LA01", ("eng",)),
         ("blue", "LA01", ()),
@@ -83,6 +87,20 @@ def test_doubts(text: str, code: str, suggested: tuple[str, ...]) -> None:
 def test_subtitles_stand_beside() -> None:
     reading = read_language("French with English subtitles", NO_CONTEXT)
     assert (reading.value, reading.also) == ("fre", (("subtitles", "eng"),))
+
+
+@pytest.mark.parametrize(
+    "text, code, also",
+    [
+        ("German (dubbed)", "ger", (("note", "dubbed"),)),
+        ("German [dubbed], English ()", "ger;eng", (("note", "dubbed"),)),
+        ("English (US)", "eng", (("note", "US"),)),
+        ("German with English narration", "ger", (("narration", "eng"),)),
+    ],
+)
+def test_what_else_a_cell_says(text: str, code: str, also: tuple[tuple[str, str], ...]) -> None:
+    reading = read_language(text, NO_CONTEXT)
+    assert (reading.value, reading.settled, reading.also) == (code, True, also)
 
 
 @given(st.text(max_size=500))

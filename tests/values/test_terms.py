@@ -24,6 +24,7 @@ LISTS = {kind: name for kind, name in BY_TERMS.items() if kind not in ("file_for
         ("generation", "Field tape", "Original footage"),
         ("generation", "preservation master file", "Preservation"),
         ("generation", "Kopie", "Copy"),
+        ("generation", "cpy", "Copy"),
         ("generation", "interpositive", "Intermediate"),
         ("asset_type", "programme", "Program"),
         ("asset_type", "Ep.", "Episode"),
@@ -70,6 +71,37 @@ def test_doubts(kind: str, text: str, code: str, suggested: tuple[str, ...]) -> 
     reading = parser(kind)(text, NO_CONTEXT)
     assert [doubt.code for doubt in reading.doubts] == [code]
     assert reading.doubts[0].suggestions == suggested
+
+
+@pytest.mark.parametrize(
+    "text, value, also",
+    [
+        ("copy for Mrs Dray", "Copy", [("note", "for Mrs Dray")]),
+        ("master, faulty audio from 10'", "Master", [("note", "faulty audio from 10'")]),
+        ("work print, incomplete", "Work print", [("note", "incomplete")]),
+        ("Nitrate neg.", "Negative", [("note", "Nitrate")]),
+        ("neg (nitrate)", "Negative", [("note", "nitrate")]),
+        ("viewing copy", "Copy", [("wording", "viewing copy")]),
+        ("mag stripe", "Magnetic track", [("wording", "mag stripe")]),
+        ("commag", "Magnetic track", [("wording", "commag")]),
+        ("sepmag", "Magnetic track", [("wording", "sepmag")]),
+        ("Viewing copy (for Mrs Dray)", "Copy", [("wording", "Viewing copy"), ("note", "for Mrs Dray")]),
+        ("Kopie für Frau Öst", "Copy", [("note", "für Frau Öst")]),
+        ("Dub #2", "Dub", [("note", "#2")]),
+        ("copy", "Copy", []),
+        ("master generation", "Master", []),
+        ("Kopie", "Copy", []),
+    ],
+)
+def test_what_a_generation_says_besides(text: str, value: str, also: list[tuple[str, str]]) -> None:
+    reading = parser("generation")(text, NO_CONTEXT)
+    assert (reading.value, reading.settled, list(reading.also)) == (value, True, also)
+
+
+@pytest.mark.parametrize("name", LISTS.values())
+def test_a_narrower_wording_is_an_alias(name: str) -> None:
+    for entry in load(name).term:
+        assert set(entry.narrower) <= set(entry.aliases)
 
 
 def test_a_house_adds_its_wordings(tmp_path: object) -> None:

@@ -40,3 +40,5 @@ class Parsed(msgspec.Struct):
     strays: list[str]  # figures and month words that may belong to the date
     times: list[str]
     date_types: list[str]
+    left: list[list[str]] = []  # all words and figures that no date took, as they stand together
+    notes: tuple[str, ...] = ()  # those of them that are to be kept

@@ -30,6 +30,7 @@ class Grammar:
         self.tokens = tokens
         self.points = PointReader(tokens, context)
         self.found = Parsed([], [], [], [], [], [], [])
+        self.left_to = 0
 
     def parse(self) -> Parsed:
         """All expressions of the text."""
@@ -49,6 +50,8 @@ class Grammar:
     def _other(self, at: int) -> None:
         found = self.found
         token = self.tokens[at]
+        if token.kind not in ("time", "sym", "weekday"):
+            self._leave(at)
         if token.text in words.DATE_TYPES:
             found.date_types.append(words.DATE_TYPES[token.text])
         if token.text in ("n", "s") and self._text(at + 1) == "d":  # n.d., s.d.
@@ -67,6 +70,15 @@ class Grammar:
             found.others.append(token.text)
         elif token.text in "+<>=%#&≤≥":
             found.unsure.append(token.text)
+
+    def _leave(self, at: int) -> None:
+        """Puts the token to those that no date took, together with the one before where no more than a mark parts
+        them."""
+        apart = self.tokens[self.left_to : at] if self.found.left else self.tokens[:1]
+        if not self.found.left or any(token.kind != "sym" for token in apart):
+            self.found.left.append([])
+        self.found.left[-1].append(self.tokens[at].text)
+        self.left_to = at + 1
 
     def _is_stray(self, at: int) -> bool:
         """A figure that opens the text, or stands by a date without a word; or a month that no date took."""

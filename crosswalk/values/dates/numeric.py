@@ -111,9 +111,15 @@ def _day_or_month_first(one: str, two: str, three: str, separator: str, context:
     elif day_first or month_first:
         moment = Moment(str(year).zfill(4), *((b, a) if day_first else (a, b)))
     else:
-        return _impossible((year, a, b), (year, b, a))
+        return _impossible(*_month_in_reach((year, a, b), (year, b, a), context))
     moment.doubts += century_doubt(three, context)
     return moment
+
+
+def _month_in_reach(month_first: Order, day_first: Order, context: Context) -> list[Order]:
+    """Both orders, the one first whose month there is: `29/2/79` is about a day that February lacks, not month 29."""
+    orders = (day_first, month_first) if context.day_first else (month_first, day_first)
+    return sorted(orders, key=lambda order: order[1] > 12)
 
 
 def _by_context(year: int, a: int, b: int, separator: str, context: Context) -> Moment:

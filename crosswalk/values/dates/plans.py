@@ -165,4 +165,5 @@ def _fill(part: str, members: list[str]) -> str:
 def _mapped(reading: Reading, change: Callable[[str], str]) -> Reading:
     doubts = tuple(Doubt(d.code, change(d.message), tuple(map(change, d.suggestions))) for d in reading.doubts)
     value = None if reading.value is None else change(reading.value)
-    return Reading(value, reading.how, doubts, reading.rule, reading.also)
+    also = tuple((kind, change(told)) for kind, told in reading.also)
+    return Reading(value, reading.how, doubts, reading.rule, also)

@@ -7,6 +7,7 @@ import re
 from msgspec.structs import replace
 
 from crosswalk.values.dates import words
+from crosswalk.values.dates.beside import notes
 from crosswalk.values.dates.counts import serial
 from crosswalk.values.dates.doubted import DoubtRow
 from crosswalk.values.dates.edges import BEYOND, stepped
@@ -143,6 +144,8 @@ def _worded(text: str, context: Context) -> Reading:
     if not any(map(str.isalnum, cleaned)):
         return refused("DT04" if len(cleaned) < 6 else "DT01", "there is no date here")
     parsed = Grammar(tokens(cleaned), context).parse()
+    if parsed.left:
+        parsed.notes = notes(text, parsed)
     if not parsed.expressions:
         return refused("DT01", "no date can be made of this text")
     if len(parsed.expressions) > 1:
@@ -188,11 +191,13 @@ def _sense(value: str, context: Context) -> list[DoubtRow]:
 
 
 def _also(made: Expression, parsed: Parsed) -> tuple[tuple[str, str], ...]:
-    """What else the text said: a time of day that EDTF cannot carry, and what kind of date it is."""
+    """What else the text said: a time of day that EDTF cannot carry, what kind of date it is, words that tell of
+    other things."""
     times = [moment.beside for moment in made.moments if moment.beside] + parsed.times
     told = [("time", time) for time in dict.fromkeys(times) if not _MIDNIGHT.fullmatch(time)]
     kinds = list(dict.fromkeys(parsed.date_types))
-    return tuple(told + ([("date-type", kinds[0])] if len(kinds) == 1 else []))
+    told += [("date-type", kinds[0])] if len(kinds) == 1 else []
+    return (*told, *(("note", note) for note in parsed.notes))
 
 
 def _several(parsed: Parsed, context: Context) -> Reading:

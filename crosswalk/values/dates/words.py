@@ -203,6 +203,29 @@ DAY_FIRST: Final[frozenset[str]] = _words(
     """
 )
 
+# Words that say no more than that a date stands there.
+LABELS: Final[frozenset[str]] = _words(
+    """
+    date dates dated year datum jahr annee fecha ano aufnahmedatum sendedatum drehtag
+    """
+)
+# Words that tell nothing without another word beside them.
+GLUE: Final[frozenset[str]] = (
+    FILLER
+    | ABOUT
+    | PERHAPS
+    | AND
+    | OR
+    | RANGE
+    | BETWEEN
+    | NOW
+    | BEFORE
+    | AFTER
+    | SINCE
+    | UNTIL
+    | _words("at by for s t")
+)
+
 # What is said of the extent of a collection's dates (DACS 2.4).
 EXTENT: Final[frozenset[str]] = _words("bulk inclusive incl predominantly")
 

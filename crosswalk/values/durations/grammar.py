@@ -31,6 +31,7 @@ class Found(msgspec.Struct):
     loose_figure: bool = False  # "4 30-minute programmes", "45 min, 10"
     parts: bool = False  # "two parts, 30 min", "15, 20 and 30 min"
     negative: bool = False
+    places: dict[int, tuple[int, int]] = {}  # of each term, by its identity: its first token, and the one behind it
 
 
 class Grammar(Lengths):
@@ -57,6 +58,7 @@ class Grammar(Lengths):
                 self._spot(term, at, at_label)
                 self._by_heading(term, at, unit)
                 found.terms.append(term)
+                found.places[id(term)] = (at, after)
                 self.read_to = after
                 at, labelled, unit = self._closing(after, found), False, 0
                 continue

@@ -46,6 +46,7 @@ class Lengths(Amounts):
 
     def _sum(self, at: int, labelled: bool) -> tuple[Term | None, int]:
         """`28:30 + 15:00`, `10 + 20 + 30 min`: the last unit holds for bare figures before it."""
+        start = at
         term, at = self._product(at, labelled)
         if not term or self._text(at) not in ("+", "plus"):
             return term, at
@@ -59,7 +60,16 @@ class Lengths(Amounts):
         if len(terms) == 1:
             return term, at
         unit = 0 if terms[-1].bare else self._unit(at - 1)[0]
-        return Term(_added([_assumed(one, unit) for one in terms])), at
+        total = _added([_assumed(one, unit) for one in terms])
+        total.doubts += self._extra(start, at, total, term)
+        return Term(total), at
+
+    def _extra(self, start: int, end: int, total: Length, first: Term) -> tuple[DoubtRow, ...]:
+        """`58:30 + 10 min bonus`: a sum that nobody may have meant."""
+        beside = (self._text(start - 1) if start else "", self._text(end), self._text(end + 1))
+        extra = next((word for word in beside if word in words.EXTRAS), "")
+        choices = (total.text,) if first.bare else (first.length.text, total.text)
+        return (("DU08", f'"{extra}" stands beside a part; the sum may not be meant', choices),) if extra else ()
 
     def _product(self, at: int, labelled: bool) -> tuple[Term | None, int]:
         count = self._count(at)

@@ -8,6 +8,7 @@ from fractions import Fraction
 import msgspec
 
 from crosswalk.values.durations import words
+from crosswalk.values.durations.beside import notes
 from crosswalk.values.durations.clocks import DoubtRow, Length, clock
 from crosswalk.values.durations.grammar import Found, Grammar
 from crosswalk.values.durations.lengths import Term
@@ -93,8 +94,23 @@ def _worded(text: str, context: Context) -> Reading:
         _LETTERS.sub("", cleaned) in words.NO_LENGTH and not re.search(r"\d", cleaned)
     ):
         return refused("DU05" if len(cleaned) < 40 else "DU01", "there is no length here")
-    found = Grammar(tokens(cleaned), context, {"minutes": True, "hours": False}.get(form)).parse()
-    return _chosen(found, context)
+    row = tokens(cleaned)
+    found = Grammar(row, context, {"minutes": True, "hours": False}.get(form)).parse()
+    chosen = _chosen(found)
+    if isinstance(chosen, Reading):
+        return chosen
+    if not chosen:
+        return _no_length(found, context)
+    if len({term.length.text for term in chosen}) > 1:
+        return _several(chosen)
+    reading = _one(chosen[0], found, context)
+    told = notes(text, found, chosen, row) if reading.settled and len(row) > 1 else ()
+    return _with_notes(reading, told) if told else reading
+
+
+def _with_notes(reading: Reading, told: tuple[str, ...]) -> Reading:
+    also = (*reading.also, *(("note", note) for note in told))
+    return Reading(reading.value, reading.how, reading.doubts, reading.rule, also)
 
 
 def _by_frames(text: str, fps: str, context: Context) -> Reading | None:
@@ -109,19 +125,16 @@ def _by_frames(text: str, fps: str, context: Context) -> Reading | None:
     return _worded(text, msgspec.structs.replace(context, fps=context.fps or fps))
 
 
-def _chosen(found: Found, context: Context) -> Reading:
+def _chosen(found: Found) -> list[Term] | Reading:
+    """The lengths that count, or why none does."""
     whole = [term for term in found.terms if not term.bare]
     labelled = [term for term in found.terms if term.labelled]
     if found.day_time and not labelled:
         return refused("DU01", "a time of day is not a length")
     terms = [term for term in labelled if not term.bare] or whole or labelled
-    if not terms:
-        return _no_length(found, context)
     if len(terms) > 1:  # 400' (11 min): feet beside a length
         terms = [term for term in terms if not term.of_the_carrier] or terms
-    if len({term.length.text for term in terms}) > 1:
-        return _several(terms)
-    return _one(terms[0], found, context)
+    return terms
 
 
 def _no_length(found: Found, context: Context) -> Reading:
@@ -176,7 +189,8 @@ def _bare(text: str, context: Context) -> Reading:
     if not whole and amount < 1 and len(decimals) >= 4:
         return _settled(Length(Fraction(round(amount * 86400))), "share-of-a-day", context)
     if context.bare_unit in ("h", "min", "s"):
-        return _settled(Length(amount * {"h": 3600, "min": 60, "s": 1}[context.bare_unit]), "stated-unit", context)
+        rule = "column-unit" if words.UNIT_OF_COLUMN in context.options else "stated-unit"
+        return _settled(Length(amount * {"h": 3600, "min": 60, "s": 1}[context.bare_unit]), rule, context)
     if amount == 0:
         return refused("DU05", "zero is not a length")
     if amount > LONGEST_MINUTES and decimals and not (whole and amount in _YEARS):

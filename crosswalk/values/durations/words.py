@@ -10,6 +10,9 @@ def _words(text: str) -> frozenset[str]:
     return frozenset(text.split())
 
 
+# The option of a context whose unit for bare figures nobody stated: the column's own figures are the evidence.
+UNIT_OF_COLUMN: Final = ("bare-unit", "of the column")
+
 # Seconds in one of each unit, by its words.
 UNITS: Final[dict[str, int]] = {
     word: seconds
@@ -71,6 +74,15 @@ COUNTED: Final[frozenset[str]] = _words(
     """
 )
 
+# Parts beside the recording itself: a sum with one of them may not be meant.
+EXTRAS: Final[frozenset[str]] = _words(
+    """
+    bonus extra extras ad ads advert adverts advertisement advertisements commercial commercials credits leader leaders
+    trailer trailers slate slates bars countdown tail tails outtakes promo promos werbung vorspann abspann nachspann pub
+    generique publicite publicidad creditos
+    """
+)
+
 # What a length may be "per" besides.
 SERIES: Final[frozenset[str]] = COUNTED | CARRIERS | _words("ep eps show spot")
 
@@ -125,6 +137,10 @@ FORMATS: Final[frozenset[str]] = _words(
 
 # One letter away from a unit, and something else.
 NO_SLIPS: Final[frozenset[str]] = _words("minuet minuets menuett menuet secund stunden stunts stundenplan")
+
+# Words that tell nothing of their own, and words that tell nothing without another beside them.
+UNDERSTOOD: Final[frozenset[str]] = LABELS | ABOUT | frozenset(UNITS) | _words("in the of is")
+GLUE: Final[frozenset[str]] = UNDERSTOOD | _words("and und et y a an at for with con mit avec to from on")
 
 WITH: Final[frozenset[str]] = _words("con mit avec")
 AND: Final[frozenset[str]] = _words("and und et y")
