@@ -144,7 +144,7 @@ def test_what_else_the_wording_says(wording: str, value: str, also: dict[str, st
         ("Super 8 Kodachrome", "Super 8mm film", [("also-written", "kodachrome")]),
         ("vinyl, 45 rpm single", "Vinyl recording", [("speed", "45 rpm"), ("also-written", "single")]),
         ("Schellackplatte 25 cm", "Shellac disc", [("also-written", "25 cm")]),
-        ("shellac disc 10-in", "Shellac disc", [("also-written", "10-in")]),
+        ("shellac disc 10-in", "Shellac disc", [("size", "10 in")]),
         ("shellac disc 10 inch", "Shellac disc", [("size", "10 in")]),
         ("glass-based lacquer", "Lacquer disc", [("also-written", "glass")]),
         ("S-VHS ST-120", "VHS: S-VHS", [("stock", "ST-120")]),
