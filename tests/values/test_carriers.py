@@ -121,6 +121,7 @@ def test_what_else_the_wording_says(wording: str, value: str, also: dict[str, st
             [("base", "nitrate"), ("generation", "Negative"), ("also-written", "1000 ft")],
         ),
         ("nitrate disc", "Lacquer disc", [("base", "nitrate")]),
+        ("35mm Nitratfilm", "35mm film", [("base", "nitrate")]),
         ("28mm safety film", "28mm film", [("base", "acetate")]),
         ("VHS PAL", "VHS", [("standard", "PAL")]),
         ("DVD PAL", "DVD", [("standard", "PAL")]),
