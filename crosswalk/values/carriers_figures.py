@@ -6,11 +6,12 @@ import re
 from typing import NamedTuple
 
 _INCH = "(?:\"|''|”|″|in\\.?(?![a-z])|inch(?:es)?|zoll)"
+_CODES = "[CETLP]|BCT|KCS|KCA|DVM|MBR|KSP|ST|SE|TC|EC|P[56]|PFD"  # of tapes, before their length
 _FIGURES = (
     ("speed", re.compile(r"(?<![\d.,])(\d{1,2}(?:[.,]\d{1,3})?) ?cm/s\b", re.IGNORECASE), "{} cm/s"),
     ("sampling", re.compile(r"(?<![\d.,])(\d{2,3}(?:[.,]\d)?) ?k(?:hz)?\b(?!m)", re.IGNORECASE), "{} kHz"),
-    ("stock", re.compile(r"(?<![\w-])((?:[CETLP]|BCT|KCS|KCA|DVM|MBR|KSP)-?\d{2,3}[A-Z]{0,3})(?![\w-])"), "{}"),
-    ("size", re.compile(rf"(?<![\d.,/])((?:[5-9]|1\d)(?:[.,]5)?|10 1/2) ?{_INCH}", re.IGNORECASE), "{} in"),
+    ("stock", re.compile(rf"(?<![\w-])((?:{_CODES})[-‐‑]?\d{{2,3}}[A-Z]{{0,3}})(?![\w-])"), "{}"),
+    ("size", re.compile(rf"(?<![\d.,/])((?:[5-9]|1\d)(?:[.,]5)?|10 1/2)[ -]?{_INCH}", re.IGNORECASE), "{} in"),
 )
 _SIZES = [f"{halves / 2:g}" for halves in range(10, 40)] + ["10 1/2"]
 # Pieces as written without which a wording holds none of these figures: the patterns cost more than all else.
@@ -21,7 +22,8 @@ SIGNS = frozenset(
         for gap in ("", " ", "-")
         for unit in ('"', "''", "in", "inch", "inches", "zoll")
     }
-    | {"s", "k", "khz", "c", "e", "t", "l", "p", "bct", "kcs", "kca", "dvm", "mbr", "ksp"}
+    | {"s", "k", "khz", "c", "e", "t", "l", "p", "bct", "kcs", "kca", "dvm", "mbr", "ksp", "st", "se", "tc", "ec"}
+    | {"pfd"}
 )
 
 

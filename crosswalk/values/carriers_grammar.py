@@ -130,18 +130,18 @@ class Grammar:
         aliases = [(pieces(alias), term.name) for term in vocabulary.term for alias in term.aliases]
         for spelled, name in sorted(aliases, key=lambda alias: len(alias[0])):
             key = "".join(spelled)
-            told = dict.fromkeys(self._said.get(key, ()))
+            told: dict[str, None] = {}
             for word in self._parted(spelled):
-                told |= dict.fromkeys(part for part in self.meanings.get(word, ()) if "=" in part)
+                told |= dict.fromkeys(part for part in self.meanings.get(word) or self.alone(word) if "=" in part)
                 if word in telling and word not in name.lower():
                     told[f"also-written={telling[word]}"] = None
-            self._add_parts(key, tuple(told))
+            self._add_parts(key, (*told, *self._said.get(key, ())))
 
     def _add_parts(self, key: str, told: Parts) -> None:
         parts = self.meanings[key]
         for form in (key, key + "s"):
             if told and parts and parts[0] != "break" and self.meanings.get(form) == parts:
-                self.meanings[form] = (*parts, *(part for part in told if part not in parts))
+                self.meanings[form] = tuple(dict.fromkeys((*parts, *told)))
 
     def _parted(self, spelled: list[str]) -> list[str]:
         """The longest known wordings that a wording of several pieces consists of."""

@@ -16,8 +16,8 @@ _PLAIN = frozenset(
         *("cd", "beta", "dvcassette", "barenumber", "weak"),
     }
 )  # parts that any name found beside them implies
+_WIDTHS = ("1in", "2in")
 _SIGNALS = {"analog": "analogue", "digital": "digital"}
-_SIZES_TOLD = tuple(f"{size}in" for size in range(5, 20))  # see carriers_figures
 
 
 def accounts(vocabulary: Vocabulary, name: str, meaning: Parts, when: frozenset[str]) -> bool:
@@ -28,6 +28,8 @@ def accounts(vocabulary: Vocabulary, name: str, meaning: Parts, when: frozenset[
         return False
     if any("=" in part for part in meaning):
         return True  # told by its own name
+    if any(part[-2:] == "in" and part[0].isdigit() and "/" not in part and part not in _WIDTHS for part in meaning):
+        return False  # a size: told as a figure, or as it is written
     return all(part in when or _implied(vocabulary, name, part) for part in meaning)
 
 
@@ -39,7 +41,7 @@ def _implied(vocabulary: Vocabulary, name: str, part: str) -> bool:
     if part in _SIGNALS:
         return bool(vocabulary.fact(name, "signal") == _SIGNALS[part])
     if part[0].isdigit():
-        return part[-2:] == "mm" or "/" in part or part in ("1in", "2in") or part in _SIZES_TOLD
+        return part[-2:] == "mm" or "/" in part or part in _WIDTHS
     return bool(part == vocabulary.fact(name, "kind"))
 
 
@@ -51,6 +53,8 @@ def told(pieces: Sequence[str], places: Sequence[int]) -> str:
     """
     last = places[0]
     shown = pieces[last]
+    if len(places) == 1:
+        return shown
     for at in places[1:]:
         last += 1
         shown += " " + pieces[at] if at == last else ", " + pieces[at]

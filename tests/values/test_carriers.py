@@ -142,6 +142,12 @@ def test_what_else_the_wording_says(wording: str, value: str, also: dict[str, st
         ("16mm film, magnetic", "16mm film", [("also-written", "magnetic")]),
         ("16mm sound film", "16mm film", [("also-written", "sound")]),
         ("Super 8 Kodachrome", "Super 8mm film", [("also-written", "kodachrome")]),
+        ("vinyl, 45 rpm single", "Vinyl recording", [("speed", "45 rpm"), ("also-written", "single")]),
+        ("Schellackplatte 25 cm", "Shellac disc", [("also-written", "25 cm")]),
+        ("shellac disc 10-in", "Shellac disc", [("size", "10 in")]),
+        ("shellac disc 10 inch", "Shellac disc", [("size", "10 in")]),
+        ("glass-based lacquer", "Lacquer disc", [("also-written", "glass")]),
+        ("S-VHS ST-120", "VHS: S-VHS", [("stock", "ST-120")]),
         ("Sony U-matic", "U-matic", [("also-written", "sony")]),
         ('1/4" tape full track', "1/4 inch audio tape", [("tracks", "full track")]),
         ('1/4" tape half track', "1/4 inch audio tape", [("tracks", "half track")]),
@@ -183,7 +189,7 @@ def test_an_alias_hides_nothing_that_its_words_say(alias: str) -> None:
     """What the grammar tells of any words of an alias (a base, a standard, a generation), the alias tells too."""
     meanings, spelled = grammar().meanings, pieces(alias)
     words = ["".join(spelled[at:end]) for at in range(len(spelled)) for end in range(at + 1, len(spelled) + 1)]
-    said = {part for word in words for part in meanings.get(word, ()) if "=" in part}
+    said = {part for word in words for part in meanings.get(word) or grammar().alone(word) if "=" in part}
     assert said <= {f"{kind}={value}" for kind, value in read(alias).also}
 
 
