@@ -30,6 +30,7 @@ from crosswalk.pipeline.run import FindingLog, Outcome, Run
 from crosswalk.standards.base import Standard, WriteOptions
 from crosswalk.standards.naming import numbered
 
+ENDING = (signal.SIGINT, signal.SIGTERM)
 FEWEST_BLOCKS = 4  # below that, further processes cost more than they save
 
 
@@ -102,11 +103,22 @@ def _workers(store: RowStore, work: Work, run: Run, parts: Path) -> Iterator[lis
             numbered_blocks = ((2 + first + step * number, block) for number, block in blocks)
             ends.append(end)
             process = fork.Process(target=_worker, args=(numbered_blocks, work, run, parts, far, ends), daemon=True)
-            process.start()
+            with _undisturbed():
+                process.start()
+                stack.callback(process.join)
+                stack.callback(process.terminate)
             far.close()
-            stack.callback(process.join)
-            stack.callback(process.terminate)
         yield ends
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Puts off what would end the run: a process that has started must be known before."""
+    signal.pthread_sigmask(signal.SIG_BLOCK, ENDING)
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, ENDING)
 
 
 def _worker(
@@ -115,6 +127,7 @@ def _worker(
     """Does blocks and sends what came of each, at the end None; an exception that stops the run is sent instead."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # who started this process ends it
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    signal.pthread_sigmask(signal.SIG_UNBLOCK, ENDING)
     for end in ends:
         end.close()  # so that nobody listens once the run is gone, and this process ends, too
     with suppress(BrokenPipeError):  # the run is gone
