@@ -10,6 +10,7 @@ import click
 from crosswalk.cli.common import OUT, answer, as_json, fail_on, progress, stamp, stopping
 
 COLUMNS = "columns"
+MOST_WORKERS = 8  # unless more are asked for: reading the rows and putting the parts together is one process's work
 
 
 @click.command("convert")
@@ -34,8 +35,8 @@ COLUMNS = "columns"
 @click.option(
     "--workers",
     type=click.IntRange(1, 64),
-    default=lambda: os.cpu_count() or 1,
-    show_default="one a core",
+    default=lambda: min(os.cpu_count() or 1, MOST_WORKERS),
+    show_default=f"one a core, {MOST_WORKERS} at most",
     help="Processes for a large sheet.",
 )
 @click.option("--ledger/--no-ledger", default=True, help="Write the account of all cells.")

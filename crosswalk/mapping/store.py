@@ -84,8 +84,8 @@ class RowStore:
 
     @property
     def group_count(self) -> int:
-        """How many groups were added."""
-        return self._file.keys if self._file is not None else len(self._groups)
+        """How many groups it holds."""
+        return self._file.left if self._file is not None else len(self._groups)
 
     def groups(self) -> Iterator[list[StoredRow]]:
         """All groups. They are in the store no longer."""
@@ -147,14 +147,14 @@ class _SpillFile:
         )
         self._count = self._last = 0
         self._taking = self.groups()
-        self.keys = 0
+        self.left = 0  # groups that were not taken
 
     def add(self, key: str, packed: bytes) -> None:
         self._count += 1
         found = self._db.execute("SELECT first FROM keys WHERE key = ?", (key,)).fetchone()
         first = found[0] if found else self._count
         if not found:
-            self.keys += 1
+            self.left += 1
             self._db.execute("INSERT INTO keys VALUES (?, ?)", (key, first))
         self._db.execute("INSERT INTO rows VALUES (?, ?, ?)", (first, self._count, packed))
 
@@ -168,6 +168,7 @@ class _SpillFile:
         self.seal()
         taken = list(islice(self._taking, size))
         self._last = taken[-1][0] if taken else self._last
+        self.left -= len(taken)
         return [group for _, group in taken]
 
     def groups(self) -> Iterator[tuple[int, list[bytes]]]:

@@ -95,7 +95,8 @@ def _side_by_side(store: RowStore, work: Work, run: Run, index: RecordIndex) -> 
 @contextmanager
 def _workers(store: RowStore, work: Work, run: Run, parts: Path) -> Iterator[list[Connection]]:
     """Starts the processes. They are forked, and so have the rows already."""
-    fork, step, ends = multiprocessing.get_context("fork"), run.options.workers, []
+    blocks_left = -(-store.group_count // run.options.batch)
+    fork, step, ends = multiprocessing.get_context("fork"), min(run.options.workers, blocks_left), []
     with ExitStack() as stack:
         for first in range(step):
             end, far = fork.Pipe(duplex=False)

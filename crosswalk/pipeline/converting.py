@@ -125,7 +125,7 @@ def from_rows(sources: list[Source], groups: Iterable[list[StoredRow]]) -> Itera
         yield assemble((sources[row.source].plan, row) for row in group)
 
 
-def rules(strict: bool = False) -> Callable[[Record], list[Finding]]:
+def rules() -> Callable[[Record], list[Finding]]:
     """The record rules, as one function of a record."""
     return partial(check_record, place=Place())
 

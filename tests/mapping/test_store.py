@@ -51,6 +51,7 @@ def test_what_is_taken_and_what_is_left_for_others_is_all(
             store.add(key, StoredRow(0, number, [key, text]))
         assert store.group_count == len(expected(rows))
         first = [block for _ in range(taken) if (block := store.take(size))]
+        assert store.group_count == len(expected(rows)) - sum(map(len, first))
         others = [list(store.every(size, number, step)) for number in range(step)]
         dealt = [shares[turn] for turn in range(len(rows) + 1) for shares in others if turn < len(shares)]
         groups = [[row.number for row in group] for block in first + dealt for group in block]
