@@ -6,13 +6,17 @@ VENV := .venv
 BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
-.PHONY: demo test check bench docs clean
+.PHONY: demo test search check bench docs clean
 
 demo: $(READY)
 	$(BIN)/crosswalk demo --out out/demo
 
 test: check
 	$(BIN)/python -m pytest
+
+# the property tests with twenty times as many examples, new ones each time
+search: $(READY)
+	SEARCH_TIMES=20 $(BIN)/python -m pytest -m hypothesis tests
 
 check: $(READY)
 	$(BIN)/ruff check .

@@ -108,9 +108,9 @@ def _open(path: Path, assigned: list[Assigned], run: Run) -> Iterator[Source]:
 
 
 def _read_options(mapping: Mapping, names: list[str]) -> ReadOptions:
-    known = {fold(heading) for column in mapping.column for heading in column.headings}
+    named = [heading for column in mapping.column for heading in column.headings] + list(mapping.asset_key)
     return ReadOptions(
-        known_headings=frozenset(known), header_row=mapping.header_row, header_rows=mapping.header_rows,
+        known_headings=frozenset(map(fold, named)), header_row=mapping.header_row, header_rows=mapping.header_rows,
         marks=bool(mapping.mark), encoding=mapping.encoding, delimiter=mapping.delimiter,
         totals=tuple(mapping.totals), sheets=tuple(filter(None, names)),
     )  # fmt: skip

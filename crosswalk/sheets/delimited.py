@@ -27,6 +27,7 @@ MAX_FIELD_CHARS = 16_000_000
 LONG_QUOTE_LINES = 100
 HEADER_LINES = 30  # where a header is looked for
 QUOTE_SAMPLE_LINES = 2_000
+MOST_ROWS = 0.8
 STATEMENT = "sep="  # some spreadsheet programs open a file with a line that states the delimiter
 
 
@@ -61,14 +62,15 @@ def read_delimited(path: Path, options: ReadOptions) -> RawSheet:
 
 def detect_delimiter(text: str, known: frozenset[str] = frozenset()) -> str:
     """The delimiter that lays bare most of the headings that are known, folded, in one row; else the one that cuts most
-    rows of a sample into the same number of cells, two at least.
+    rows of a sample into the same number of cells, two at least. A comma or semicolon with a blank after it is prose,
+    unless most rows have one.
 
     >>> detect_delimiter("a;b,c;d\\n1;2,5;3\\n"), detect_delimiter("one column\\n1, 2\\n")
     (';', ',')
     """
     if text[: len(STATEMENT)].lower() == STATEMENT and len(text) > len(STATEMENT):
         return text[len(STATEMENT)]
-    return max(DELIMITERS, key=lambda delimiter: (_headings(text, delimiter, known), _evenness(text, delimiter)))
+    return max(DELIMITERS, key=lambda one: (_headings(text, one, known), _cuts(text, one), _evenness(text, one)))
 
 
 def _headings(text: str, delimiter: str, known: frozenset[str]) -> int:
@@ -94,6 +96,14 @@ def uses_quotes(text: str, delimiter: str) -> bool:
     rows = [line.split(delimiter) for line in whole if line.strip(delimiter)]
     opening = {cell for row in rows for cell in row if cell[:1] == '"'}
     return opening != {'"'} or len({len(row) for row in rows}) != 1
+
+
+def _cuts(text: str, delimiter: str) -> int:
+    """How many rows the delimiter cuts into the most frequent number of cells; none where it is prose."""
+    rows = [row for row in _sample_rows(text, delimiter) if any(row)]
+    tight = any(not cell[:1].isspace() for row in rows for cell in row[1:])
+    count, _ = _evenness(text, delimiter)
+    return count if tight or count > len(rows) * MOST_ROWS else 0
 
 
 def _evenness(text: str, delimiter: str) -> tuple[int, int]:

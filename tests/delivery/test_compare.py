@@ -10,7 +10,7 @@ from typing import Any
 
 import msgspec
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from crosswalk.delivery.compare import as_csv, as_json, as_text, by_identifier, compare
 from crosswalk.delivery.differences import Equivalences
@@ -32,6 +32,7 @@ from crosswalk.records import (
 from crosswalk.standards.base import ReadOptions, WriteOptions
 from crosswalk.standards.pbcore import STANDARD
 from tests.contracts.strategies import records
+from tests.search import examples
 
 CARRIER = Instantiation(identifiers=(Identifier("0117", source="s"),), physical=Text("U-matic"), location=Text("Bay 2"))
 BASE = Asset(
@@ -114,7 +115,7 @@ def test_order_does_not_hide_a_change() -> None:
     assert lines(BASE, right, order=True) == [("asset.subject[2]", "changed", "waders", "gulls")]
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@examples(40)
 @given(records(), records())
 def test_a_difference_is_found_where_there_is_one(left: Record, right: Record) -> None:
     pair = compare([left], [right], key=lambda record: "")

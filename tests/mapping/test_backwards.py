@@ -6,7 +6,7 @@ import tempfile
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crosswalk.mapping.backwards import Backwards, Returned, returned
@@ -15,6 +15,7 @@ from crosswalk.mapping.loading import load_mapping
 from crosswalk.mapping.templates import Template
 from crosswalk.records import Asset, Instantiation, Text, Title
 from tests.mapping.make import Mapped, column, mapped, sheet, toml
+from tests.search import examples
 
 TAPE = column("Tape", 'to = "instantiation.identifier"\nsource = "Shelf"')
 KEYED = """
@@ -181,7 +182,7 @@ ROWS = st.lists(
 )  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(ROWS)
 def test_a_mapping_without_loss_gives_equal_cells_and_a_second_trip_changes_nothing(
     rows: list[tuple[str, ...]],

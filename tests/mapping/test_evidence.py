@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from crosswalk.records import Evidence, Node, Value, located, shape
 from tests.mapping.make import Rows, column, mapped
+from tests.search import examples
 
 MAPPING = (
     'asset-key = ["Asset"]\n\n'
@@ -63,7 +64,7 @@ TEXTS = ("AB", ("", "x", "y"), ("", "Q"), ("", "Host"), "123", ("vhs", "DVD"), (
 ROWS = st.lists(st.tuples(*map(st.sampled_from, TEXTS)), min_size=1, max_size=6)
 
 
-@settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@examples(100, HealthCheck.function_scoped_fixture)
 @given(ROWS)
 def test_every_value_stands_in_its_cell(tmp_path: Path, rows: list[tuple[str, ...]]) -> None:
     for cell, texts in cells(tmp_path, [list(row) for row in rows]).items():

@@ -102,10 +102,7 @@ class Case:
 
     def write_csv(self, folder: Path) -> Path:
         buffer = io.StringIO()
-        rows, width = self.grid(), len(self.header)
-        if any(";" in text for row in rows for text in row):  # rows of one width leave no doubt about the delimiter
-            rows = [row + [""] * (width - len(row)) for row in rows]
-        csv.writer(buffer).writerows(rows)
+        csv.writer(buffer).writerows(self.grid())
         path = folder / "tapes.csv"
         path.write_bytes(buffer.getvalue().encode())
         return path

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from hypothesis import HealthCheck, given, reject, settings
+from hypothesis import given, reject
 from lxml import etree
 from openpyxl.utils import get_column_letter
 
@@ -19,8 +19,7 @@ from crosswalk.mapping.store import RowStore
 from crosswalk.pipeline import converting
 from crosswalk.pipeline.run import Options, Outcome
 from tests.pipeline.random_sheets import CODES, Case, cases
-
-relaxed = partial(settings, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+from tests.search import examples
 
 
 def convert(case: Case, source: Path, out: Path) -> Outcome:
@@ -110,7 +109,7 @@ def files(out: Path) -> dict[str, bytes]:
     return {path.relative_to(out).as_posix(): path.read_bytes() for path in sorted(out.rglob("*")) if path.is_file()}
 
 
-@relaxed(max_examples=120)
+@examples(120)
 @given(case=cases(workbook=False))
 def test_every_cell_of_a_delimited_file_is_accounted_for_once(case: Case) -> None:
     with tempfile.TemporaryDirectory() as name:
@@ -121,7 +120,7 @@ def test_every_cell_of_a_delimited_file_is_accounted_for_once(case: Case) -> Non
         check_reasons(outcome, rows)
 
 
-@relaxed(max_examples=60)
+@examples(60)
 @given(case=cases(workbook=True))
 def test_every_cell_of_a_workbook_is_accounted_for_once(case: Case) -> None:
     with tempfile.TemporaryDirectory() as name:
@@ -135,7 +134,7 @@ def test_every_cell_of_a_workbook_is_accounted_for_once(case: Case) -> None:
         check_delivered(case, rows, out)
 
 
-@relaxed(max_examples=40)
+@examples(40)
 @given(case=cases(workbook=False))
 def test_rows_that_spill_to_disk_give_the_same_bytes(case: Case) -> None:
     with tempfile.TemporaryDirectory() as name, pytest.MonkeyPatch.context() as patch:

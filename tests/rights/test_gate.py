@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from crosswalk.records import (
     AgentName,
@@ -21,6 +21,7 @@ from crosswalk.records import (
 )  # fmt: skip
 from crosswalk.rights.gate import PART, RELATION, public_copy
 from tests.contracts.strategies import nodes
+from tests.search import examples
 
 OPEN = {"TDLN-0423", "TDLN"}
 
@@ -80,7 +81,7 @@ def test_where_nothing_is_withheld_the_record_is_the_very_same() -> None:
     assert public_copy(asset, is_open).asset is asset
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@examples(60)
 @given(nodes(Asset))
 def test_where_all_is_open_nothing_changes(asset: Asset) -> None:
     copy = public_copy(asset, lambda identifier: True)
@@ -88,7 +89,7 @@ def test_where_all_is_open_nothing_changes(asset: Asset) -> None:
     assert copy.asset == asset
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@examples(60)
 @given(nodes(Asset))
 def test_where_nothing_is_open_no_relation_and_no_part_is_left(asset: Asset) -> None:
     found = public_copy(asset, lambda identifier: False).asset

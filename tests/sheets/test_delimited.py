@@ -22,6 +22,10 @@ DELIMITERS = {
     "tab, commas in the texts": ("Tape\tTitle\n0117\tDusk, dawn\n0118\tFerry, hour\n", "\t"),
     "semicolons in quotes": ('Tape,Subjects\n0117,"marsh; waders"\n0118,"harbour; boats"\n', ","),
     "title block above": ("Tape list;;\n;;\nTape;Title;Length\n0117;Dusk;58:30\n", ";"),
+    "a list in one column, rows of every width": (
+        "Tape,Series,Subjects,\n,,,,\n,,,salt marsh; waders\n,,salt marsh; waders,,\nsalt marsh; waders\n", ","
+    ),
+    "a blank after every semicolon": ("Tape; Minutes\n0117; 58,5\n0118; 27,25\n", ";"),
     "one column": ("Tape\n0117\n0118\n", ","),
     "stated in the first line": ("sep=|\nTape|Title\n0117|Dusk\n", "|"),
 }
@@ -35,7 +39,7 @@ def test_delimiter(case: str) -> None:
 
 @pytest.mark.parametrize(("known", "expected"), [(set(), ";"), ({"tape", "series"}, ","), ({"another"}, ";")])
 def test_headings_that_are_known_decide_where_shape_misleads(known: set[str], expected: str) -> None:
-    text = 'Tape,Series\n,salt marsh; waders,"two\nlines",salt marsh; waders\n'
+    text = 'Tape,Series\n,salt marsh;waders,"two\nlines",salt marsh;waders\n'
     assert detect_delimiter(text, frozenset(known)) == expected
 
 

@@ -7,13 +7,14 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crosswalk.errors import UnwritableOutput
 from crosswalk.sheets import Kind, Mark, ReadOptions
 from crosswalk.sheets.write import CellValue, Table, sheet_name, write_csv, write_workbook
 from crosswalk.tables import written_whole
+from tests.search import examples
 from tests.sheets.make import only_sheet, texts
 
 ODD = [
@@ -49,7 +50,7 @@ def padded(rows: list[list[str]]) -> list[list[str]]:
     return [[*row, *[""] * (3 - len(row))] for row in rows]
 
 
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(ROWS)
 def test_workbooks_are_read_back_equal(tmp_path_factory: pytest.TempPathFactory, rows: list[list[str]]) -> None:
     path = tmp_path_factory.mktemp("write") / "out.xlsx"
@@ -59,7 +60,6 @@ def test_workbooks_are_read_back_equal(tmp_path_factory: pytest.TempPathFactory,
     assert all(row.kinds == {} for row in sheet.rows())
 
 
-@settings(deadline=None)
 @given(ROWS)
 def test_csv_is_read_back_equal(tmp_path_factory: pytest.TempPathFactory, rows: list[list[str]]) -> None:
     path = tmp_path_factory.mktemp("write") / "out.csv"

@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from lxml import etree
 
 from crosswalk.records import (
@@ -37,6 +37,7 @@ from crosswalk.resources import schema_path
 from crosswalk.standards.dcterms import DCTERMS, FORMAT, STANDARD, TERMS
 from crosswalk.standards.tables.forms import is_language
 from tests.contracts.strategies import records
+from tests.search import examples
 from tests.standards.both_ways import ABSENT, PUBLISHED, read, written
 
 XSI = "{http://www.w3.org/2001/XMLSchema-instance}type"
@@ -151,7 +152,7 @@ def schema() -> etree.XMLSchema:
     return etree.XMLSchema(etree.parse(schema_path("dcterms-record.xsd")))
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@examples(60)
 @given(records())
 def test_any_record_is_valid(record: Record) -> None:
     for one_each in (False, True):

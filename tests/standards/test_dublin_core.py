@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from lxml import etree
 
 from crosswalk.errors import CannotContinue, UnreadableInput
@@ -32,6 +32,7 @@ from crosswalk.resources import schema_path
 from crosswalk.standards.base import WriteOptions
 from crosswalk.standards.dublin_core import DC, ELEMENTS, OAI_DC, STANDARD
 from tests.contracts.strategies import records
+from tests.search import examples
 from tests.standards.both_ways import ABSENT, PUBLISHED, read, written
 
 EPISODE = Asset(
@@ -110,7 +111,7 @@ def schema() -> etree.XMLSchema:
     return etree.XMLSchema(etree.parse(schema_path("oai_dc.xsd")))
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@examples(60)
 @given(records())
 def test_any_record_is_valid(record: Record) -> None:
     (document,) = written(STANDARD, record)

@@ -9,7 +9,7 @@ from typing import Any
 
 import openpyxl
 import pytest
-from hypothesis import HealthCheck, example, given, settings
+from hypothesis import example, given
 
 from crosswalk.errors import UnreadableInput
 from crosswalk.findings import Finding
@@ -19,8 +19,9 @@ from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standa
 from crosswalk.standards.flat_cells import read_cell, write_cell
 from crosswalk.standards.flat_layout import SHEETS
 from tests.contracts.strategies import TEXTS, records
+from tests.search import examples
 
-COMMON = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+COMMON = examples(40)
 NAMES = ["jsonl", "flat", "flat_csv"]
 
 
@@ -64,7 +65,7 @@ def test_any_record_reads_back_equal(folder: Path, name: str, record: Record) ->
 
 
 @given(TEXTS)
-@settings(max_examples=50, deadline=None)
+@examples(50)
 def test_a_cell_reads_back_equal(text: str) -> None:
     for values in ([text], [text, None, ""], [None, text], ["", text, "|"]):
         assert read_cell(write_cell(values)) == values

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from lxml import etree
 
 from crosswalk.errors import CannotContinue
@@ -15,6 +15,7 @@ from crosswalk.standards.dublin_core import STANDARD as OAI_DC
 from crosswalk.standards.oai import PMH, STANDARDS
 from crosswalk.standards.tables.uris import SameAddress
 from tests.contracts.strategies import records
+from tests.search import examples
 from tests.standards.both_ways import ABSENT, PUBLISHED, read, written
 
 STATIC, PAGES = STANDARDS
@@ -120,7 +121,7 @@ def test_a_record_without_identifier_cannot_be_harvested() -> None:
         written(STATIC, Asset(titles=(Title("Tideline"),)))
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@examples(40)
 @given(records())
 def test_any_record_is_valid(record: Record) -> None:
     if not record.identifiers or not record.identifiers[0].text:

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from lxml import etree
 
 from crosswalk.errors import CannotContinue, UnreadableInput
@@ -32,8 +32,9 @@ from crosswalk.standards.pbcore import STANDARD, collection_of, write_record
 from crosswalk.standards.pbcore_read import read
 from tests.contracts.maximal import maximal
 from tests.contracts.strategies import records
+from tests.search import examples
 
-COMMON = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+COMMON = examples(60)
 
 
 @cache

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from rdflib import RDF, Graph, Literal, URIRef
 from rdflib.compare import isomorphic
@@ -51,6 +51,7 @@ from crosswalk.standards.rdf.write import table
 from crosswalk.standards.tables.uris import SameAddress, base_of, normal, said, segment
 from tests.contracts.maximal import maximal
 from tests.contracts.strategies import records
+from tests.search import examples
 from tests.standards.both_ways import ABSENT, PUBLISHED, read, written
 
 BY_NAME: dict[str, Standard] = {standard.name: standard for standard in STANDARDS}
@@ -102,7 +103,7 @@ def triples(*records: Record, **options: Any) -> set[str]:
 
 
 @pytest.mark.parametrize("name", BY_NAME)
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@examples(40)
 @given(record=records())
 def test_any_record_reads_back_equal(name: str, tmp_path_factory: pytest.TempPathFactory, record: Record) -> None:
     (document,) = written(BY_NAME[name], record)

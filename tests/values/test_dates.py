@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crosswalk.findings import codes
@@ -17,6 +17,7 @@ from crosswalk.values.dates.plans import planned
 from crosswalk.values.dates.quick import quick
 from crosswalk.values.dates.reader import considered
 from crosswalk.values.reading import NO_CONTEXT, Context
+from tests.search import examples
 from tests.values.date_wordings import DOUBTFUL, SETTLED
 from tests.values.work import lines_run
 
@@ -335,7 +336,7 @@ def without_marks_after_open_digits(edtf: str) -> str:
     return edtf.replace("X~", "X").replace("X?", "X").replace("X%", "X")
 
 
-@settings(max_examples=1500, deadline=None, derandomize=True)
+@examples(1500)
 @given(SENTENCES)
 def test_whatever_is_read_with_confidence_is_edtf(text: str) -> None:
     reading = read_date(text)
@@ -345,7 +346,7 @@ def test_whatever_is_read_with_confidence_is_edtf(text: str) -> None:
         assert is_valid(without_marks_after_open_digits(str(reading.value))), (text, reading.value)
 
 
-@settings(max_examples=400, deadline=None, derandomize=True)
+@examples(400)
 @given(st.text(max_size=60), st.sampled_from([NO_CONTEXT, DAY_FIRST, MONTH_FIRST]))
 def test_any_text_is_read_or_refused_with_a_known_code(text: str, context: Context) -> None:
     reading = read_date(text, context)
@@ -370,7 +371,7 @@ FORMS = [
 ]
 
 
-@settings(max_examples=600, deadline=None, derandomize=True)
+@examples(600)
 @given(
     st.dates(date(1500, 1, 1), date(2045, 12, 31)),
     st.sampled_from(FORMS),
@@ -394,7 +395,7 @@ FIGURES = st.tuples(
 )
 
 
-@settings(max_examples=1200, deadline=None, derandomize=True)
+@examples(1200)
 @given(
     st.lists(st.sampled_from(PLACES), min_size=1, max_size=7),
     st.sampled_from(["", " "]),
@@ -409,7 +410,7 @@ def test_plans_give_what_the_grammar_gives(
         assert planned(text, context, considered) == considered(text, context), text
 
 
-@settings(max_examples=300, deadline=None, derandomize=True)
+@examples(300)
 @given(st.dates(date(1900, 3, 1), date(2034, 12, 31)))
 def test_day_counts_are_those_of_the_workbook_format(day: date) -> None:
     """openpyxl as the outside check of the 1900 system's arithmetic."""

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import isodate
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crosswalk.findings import codes
@@ -18,6 +18,7 @@ from crosswalk.values.durations.plans import planned
 from crosswalk.values.durations.quick import quick
 from crosswalk.values.durations.reader import considered
 from crosswalk.values.reading import NO_CONTEXT, Context
+from tests.search import examples
 from tests.values.duration_wordings import DOUBTFUL, SETTLED
 from tests.values.work import lines_run
 
@@ -183,13 +184,13 @@ def test_milliseconds_of_another_form_are_refused(value: str) -> None:
 # -- properties
 
 
-@settings(max_examples=400, deadline=None, derandomize=True)
+@examples(400)
 @given(st.integers(1, 400_000_000))
 def test_printing_and_counting_are_inverse(ms: int) -> None:
     assert duration_ms(from_seconds(Fraction(ms, 1000))) == ms
 
 
-@settings(max_examples=300, deadline=None, derandomize=True)
+@examples(300)
 @given(st.integers(0, 30), st.integers(0, 59), st.integers(0, 59))
 def test_iso_durations_agree_with_isodate(hours: int, minutes: int, seconds: int) -> None:
     """isodate as the outside check of ISO 8601 durations."""
@@ -216,7 +217,7 @@ CONTEXTS = st.sampled_from(
 )
 
 
-@settings(max_examples=1200, deadline=None, derandomize=True)
+@examples(1200)
 @given(CLOCKS, CONTEXTS)
 def test_the_shortcut_gives_what_the_grammar_gives(text: str, context: Context) -> None:
     shortcut = quick(text, context)
@@ -232,7 +233,7 @@ WORDS = words(
 )
 
 
-@settings(max_examples=1500, deadline=None, derandomize=True)
+@examples(1500)
 @given(st.lists(st.sampled_from(WORDS), max_size=8), st.sampled_from(["", " "]))
 def test_what_is_read_has_the_standard_form(words: list[str], glue: str) -> None:
     reading = read_duration(glue.join(words))
@@ -242,7 +243,7 @@ def test_what_is_read_has_the_standard_form(words: list[str], glue: str) -> None
         assert duration_ms(reading.value) >= 0
 
 
-@settings(max_examples=400, deadline=None, derandomize=True)
+@examples(400)
 @given(st.text(max_size=60), CONTEXTS)
 def test_any_text_is_read_or_refused_with_a_known_code(text: str, context: Context) -> None:
     reading = read_duration(text, context)
@@ -260,7 +261,7 @@ PLACES = words(
 FIGURES = st.tuples(st.integers(10, 59), st.integers(10, 59), st.integers(10, 59))
 
 
-@settings(max_examples=1000, deadline=None, derandomize=True)
+@examples(1000)
 @given(
     st.lists(st.sampled_from(PLACES), min_size=1, max_size=6),
     st.sampled_from(["", " "]),

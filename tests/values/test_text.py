@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from lxml import etree
 
 from crosswalk.values.text import RULES, read_text, repair
+from tests.search import examples
 
 
 @pytest.mark.parametrize(
@@ -89,14 +90,14 @@ GOOD = ["café", "Straße", "naïve", "“Tide”", "it’s", "mañana", "£5", 
 ANY = st.text(alphabet=st.characters(exclude_categories=()), max_size=80)
 
 
-@settings(max_examples=800, deadline=None, derandomize=True)
+@examples(800)
 @given(ANY)
 def test_repairing_twice_changes_nothing_more(text: str) -> None:
     once, _ = repair(text)
     assert repair(once) == (once, ())
 
 
-@settings(max_examples=800, deadline=None, derandomize=True)
+@examples(800)
 @given(ANY)
 def test_a_repaired_text_can_stand_in_xml(text: str) -> None:
     """libxml2 as the outside check of the characters that XML 1.0 permits."""
@@ -106,7 +107,7 @@ def test_a_repaired_text_can_stand_in_xml(text: str) -> None:
     assert (etree.fromstring(etree.tostring(element, encoding="utf-8")).text or "") == once
 
 
-@settings(max_examples=800, deadline=None, derandomize=True)
+@examples(800)
 @given(st.text(alphabet=" \n\tab&;#x_0Dé", max_size=12))
 def test_the_shortcut_for_plain_text_misses_no_repair(text: str) -> None:
     reading = read_text(text)
@@ -116,7 +117,7 @@ def test_the_shortcut_for_plain_text_misses_no_repair(text: str) -> None:
     )
 
 
-@settings(max_examples=500, deadline=None, derandomize=True)
+@examples(500)
 @given(ANY)
 def test_nothing_changes_without_a_name(text: str) -> None:
     repaired, rules = repair(text)
@@ -124,7 +125,7 @@ def test_nothing_changes_without_a_name(text: str) -> None:
     assert set(rules) <= set(RULES)
 
 
-@settings(max_examples=500, deadline=None, derandomize=True)
+@examples(500)
 @given(st.lists(st.sampled_from(GOOD), min_size=1).map(" ".join))
 def test_good_text_that_was_read_in_the_wrong_encoding_comes_back_or_stays(text: str) -> None:
     """A repair of mojibake gives the original, or nothing was repaired: it never gives a third text."""

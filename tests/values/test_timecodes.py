@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from timecode import Timecode  # type: ignore[attr-defined]
 
@@ -18,6 +18,7 @@ from crosswalk.values.timecodes import (
     read_timecode,
     to_frames,
 )
+from tests.search import examples
 
 ALL = [*RATES, "29.97df", "59.94df"]
 
@@ -85,7 +86,7 @@ def test_an_hour_of_drop_frame_is_an_hour_of_clock_to_four_milliseconds() -> Non
     assert address_ms("01:00:00:00", "29.97") == 3_603_600
 
 
-@settings(max_examples=300, deadline=None, derandomize=True)
+@examples(300)
 @given(st.sampled_from(ALL), st.integers(0, 10_000_000))
 def test_counting_goes_round_the_day(fps: str, frames: int) -> None:
     day = counting(fps).a_day
@@ -150,7 +151,7 @@ def test_addresses_that_do_not(text: str, fps: str, code: str) -> None:
     assert [doubt.code for doubt in reading.doubts] == [code]
 
 
-@settings(max_examples=300, deadline=None, derandomize=True)
+@examples(300)
 @given(st.text(max_size=30), st.sampled_from(["", "25", "29.97df", "nonsense"]))
 def test_any_text_is_read_or_refused(text: str, fps: str) -> None:
     reading = read_timecode(text, Context(fps=fps))
