@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache
+from typing import NamedTuple
 
 from msgspec.structs import replace
 
@@ -12,28 +13,46 @@ from crosswalk.values.carriers_grammar import Grammar, grammar
 from crosswalk.values.carriers_judge import Judged, judge
 from crosswalk.values.carriers_tokens import CLOCK, SECONDS, pieces, raw_pieces
 from crosswalk.values.carriers_told import Parts, told
-from crosswalk.values.carriers_walk import Row, Walk
+from crosswalk.values.carriers_walk import Beside, Walk
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 from crosswalk.vocabularies import near
 
 LONGEST = 400  # a longer text is prose, not a format
 _FEW = 4  # pieces; what a longer unknown wording may mean is anyone's guess
 _FEWEST = 3  # pieces of a shelf mark
+_PLACES = frozenset(
+    {
+        *("box", "shelf", "rack", "bay", "row", "bin", "drawer", "room", "no", "nr", "part", "pt", "vol", "volume"),
+        *("side", "item", "reel", "disc", "disk", "tape"),
+    }
+)
 # 3/4 behind one of these may be a shelf, or the third part of four.
 _PLACED = re.compile(
-    r"\b(?:box|shelf|rack|bay|row|bin|drawer|room|no|nr|part|pt|vol|volume|side|item|reel|disc|disk|tape)\.?\s*#?\s*"
+    rf"\b(?:{'|'.join(sorted(_PLACES))})\.?\s*#?\s*"
     r"[1-9]/[1-9]\b(?!\s*(?:[\"'\u201c\u201d\u2033\u2032]|in\b|inch|zoll|po\b|pouce|pulg))",
     re.IGNORECASE,
 )
 _MEMO = 65_536  # distinct wordings, pieces and combinations that are remembered
 
 
+class _Shape(NamedTuple):
+    """What all wordings have in common that differ in words and numbers alone which say nothing of the carrier."""
+
+    judged: Reading | None  # None where nothing is said of a carrier
+    beside: list[Beside]
+    left: list[int]
+    condition: list[int]
+    figured: bool  # whether there may be figures to look for
+    marked: bool  # whether a number at the end may make it a shelf mark
+
+
 class _Reader:
-    """Reads wordings by one grammar; remembers pieces, combinations and whole wordings."""
+    """Reads wordings by one grammar; remembers pieces, shapes, combinations and whole wordings."""
 
     def __init__(self, by: Grammar) -> None:
         self._grammar = by
-        self._walk = Walk(by)
+        self._walk = Walk(by, SIGNS)
+        self._shapes: dict[str, _Shape] = {}
         self._judged: dict[tuple[Parts, ...], Judged] = {}
         self._published = {name: Reading(name, How.EXACT) for name in by.vocabulary.by_name}
         self._spelled = {"".join(pieces(name)): name for name in by.vocabulary.by_name}
@@ -48,8 +67,9 @@ class _Reader:
             return refused("CA08", "a text of this length is no format")
         if len(self._read) >= _MEMO:
             self._read = dict(self._published)
-        reading = self._fresh(text, raw_pieces(text))
-        if text.find("/") > 2 and reading.settled and (placed := _PLACED.search(text)):
+        written = raw_pieces(text)
+        reading = self._fresh(text, written)
+        if "/" in text and not _PLACES.isdisjoint(written) and reading.settled and (placed := _PLACED.search(text)):
             reading = self._placed(reading, text[: placed.start()] + " " + text[placed.end() :])
         self._read[text] = reading
         return reading
@@ -62,27 +82,23 @@ class _Reader:
         return replace(reading, doubts=(doubt,))
 
     def _fresh(self, text: str, written: list[str]) -> Reading:
-        rows = self._walk.rows(written)
-        meanings, beside, left, condition = self._walk.meanings(rows)
-        if not meanings:
+        key = self._walk.signs(written)
+        judged, beside, left, condition, figured, marked = self._shapes.get(key) or self._shape(key, written)
+        if judged is None:
             return refused("CA08", "nothing is said of a carrier")
-        known = self._judged.get(meanings) or self._judge(meanings)
-        judged = known.reading
         if judged.value is None:
-            return self._no_fact(self._unread(text, judged), beside, [])
-        hits = [] if SIGNS.isdisjoint(written) else figures(text, judged.also)
+            return self._no_fact(self._unread(text, judged), self._beside(written, beside), [])
+        hits = figures(text, judged.also) if figured else []
         if judged.doubts:
-            return self._no_fact(judged, beside, hits)
-        if len(rows) <= _FEWEST and (beside or left) and _is_mark(rows):
+            return self._no_fact(judged, self._beside(written, beside), hits)
+        if marked and _is_number_of_mark(written[-1]):
             doubt = Doubt("CA09", "this may be a shelf mark", (judged.value,))
-            return self._no_fact(replace(judged, doubts=(doubt,)), [], hits)
-        if known.more:
-            left = self._walk.meanings(rows, known.more)[2]
-        if left and hits:
+            return self._no_fact(replace(judged, doubts=(doubt,)), (), hits)
+        if hits and left:
             left = _without(left, text, written, hits)
         if not (beside or hits or left or condition):
             return judged
-        also = judged.also + _beside(beside) if beside else judged.also
+        also = judged.also + self._beside(written, beside) if beside else judged.also
         if hits:
             also += tuple(hit.said for hit in hits)
         if condition:
@@ -91,10 +107,35 @@ class _Reader:
             also += (("also-written", told(written, left)),)
         return Reading(judged.value, judged.how, (), judged.rule, also)
 
+    def _beside(self, written: list[str], places: list[Beside]) -> tuple[tuple[str, str], ...]:
+        """Counts and lengths of time, which differ from wording to wording."""
+        if not places:
+            return ()
+        spelled = self._walk.spelled
+        if len(places) > 1:
+            return _counted(*[spelled(written[at]) + sign for at, sign in places])
+        at, sign = places[0]
+        return _counted(spelled(written[at]) + sign)
+
+    def _shape(self, key: str, written: list[str]) -> _Shape:
+        """The shape of a wording that has none as yet."""
+        if len(self._shapes) >= _MEMO:
+            self._shapes.clear()
+        rows = self._walk.rows(written)
+        meanings, beside, left, condition = self._walk.meanings(rows)
+        marked = len(rows) <= _FEWEST and bool(beside or left) and all(len(row[0]) < 3 for row in rows[:-1])
+        known = (self._judged.get(meanings) or self._judge(meanings)) if meanings else None
+        if known is not None and known.more:
+            left = self._walk.meanings(rows, known.more)[2]
+        figured = not SIGNS.isdisjoint(written)
+        shape = _Shape(known.reading if known else None, beside, left, condition, figured, marked)
+        self._shapes[key] = shape
+        return shape
+
     @staticmethod
-    def _no_fact(reading: Reading, beside: list[str], hits: list[Figure]) -> Reading:
+    def _no_fact(reading: Reading, beside: tuple[tuple[str, str], ...], hits: list[Figure]) -> Reading:
         """The reading that is no fact, with its counts, lengths and figures."""
-        extra = _beside(beside) + tuple(hit.said for hit in hits)
+        extra = beside + tuple(hit.said for hit in hits)
         return replace(reading, also=reading.also + extra) if extra else reading
 
     def _unread(self, text: str, judged: Reading) -> Reading:
@@ -120,11 +161,9 @@ class _Reader:
         return judged
 
 
-def _is_mark(rows: list[Row]) -> bool:
-    """Whether a short name and a number are more likely a shelf mark: `D2-0123`."""
-    number = rows[-1][0]
-    coded = number.isdigit() and (len(number) > 3 or (number[0] == "0" and len(number) > 2))
-    return coded and all(len(row[0]) < 3 for row in rows[:-1])
+def _is_number_of_mark(number: str) -> bool:
+    """Whether a number behind a short name is more likely part of a shelf mark: `D2-0123`."""
+    return number.isdigit() and (len(number) > 3 or (number[0] == "0" and len(number) > 2))
 
 
 def _without(left: list[int], text: str, written: list[str], hits: list[Figure]) -> list[int]:
@@ -138,27 +177,18 @@ def _without(left: list[int], text: str, written: list[str], hits: list[Figure])
     return [at for at in left if at not in held]
 
 
-def _beside(numbers: list[str]) -> tuple[tuple[str, str], ...]:
-    """Counts and lengths of time, which differ from wording to wording."""
-    found: list[tuple[str, str]] = []
-    lengths: list[str] = []
-    for number in numbers:
-        sign = number[-1]
-        if sign == SECONDS:
-            lengths += [number] if number[0] != "0" else []
-        elif sign == CLOCK:
-            found.append(("duration_as_written", number[:-1]))
-        else:
-            found.append(("count", number[:-1]))
-    if lengths:
-        found.append(_duration(*lengths))
-    return tuple(found)
-
-
 @lru_cache(maxsize=_MEMO)
-def _duration(*lengths: str) -> tuple[str, str]:
-    seconds = sum(int(length[:-1]) for length in lengths)
-    return "duration", f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"
+def _counted(*numbers: str) -> tuple[tuple[str, str], ...]:
+    found: list[tuple[str, str]] = []
+    seconds = 0
+    for number in numbers:
+        if number[-1] == SECONDS:
+            seconds += int(number[:-1])
+        else:
+            found.append(("duration_as_written" if number[-1] == CLOCK else "count", number[:-1]))
+    if seconds:
+        found.append(("duration", f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"))
+    return tuple(found)
 
 
 _READERS: dict[tuple[str, ...], _Reader] = {}

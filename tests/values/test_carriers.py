@@ -15,15 +15,23 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crosswalk.resources import resource
-from crosswalk.values.carriers import _Reader, read_carrier
+from crosswalk.values.carriers import _Reader, _Shape, read_carrier
 from crosswalk.values.carriers_grammar import Rule, grammar
 from crosswalk.values.carriers_tokens import pieces, raw_pieces
 from crosswalk.values.reading import NO_CONTEXT, Context, How, Reading
 from crosswalk.vocabularies import load
+from tests.search import examples
 
 DATA = Path(__file__).parents[1] / "data" / "carrier_wordings.csv"
 with DATA.open(encoding="utf-8", newline="") as file:
     WORDINGS = [(row["wording"], row["carrier"]) for row in csv.DictReader(file)]
+
+# What differs freely from wording to wording, and what looks like it but tells something.
+BETWEEN = (
+    "", "7", "12", "13", "007", "100", "0012", "123", "264", "2000", "14285", "2 of 3", "58:30", "16:09", "1:02:03",
+    "0 min", "5 s", "78 s", "100 s", "12.5 min", "60 min", "x2", "12x", "2x", "7in", '16"', "38 cm/s", "kqwer", "zzyxo",
+    "bct", "no. 4", "no 117", "D2-", "C90", "3/4", "box 3/4", "k", "a", "side b",
+)  # fmt: skip
 
 
 def read(text: str) -> Reading:
@@ -269,6 +277,23 @@ def test_a_house_may_settle_its_own_words(tmp_path: Path) -> None:
 def test_a_reading_does_not_depend_on_what_was_read_before() -> None:
     forwards = [read(wording) for wording, _ in WORDINGS]
     assert [read(wording) for wording, _ in reversed(WORDINGS)][::-1] == forwards
+
+
+class Forgetful(dict[str, _Shape]):
+    """A memory of shapes that never finds one."""
+
+    def get(self, key: str, default: object = None) -> None:  # type: ignore[override]
+        return None
+
+
+@examples(40)
+@given(st.lists(st.tuples(st.sampled_from(BETWEEN), st.sampled_from(WORDINGS), st.sampled_from(BETWEEN)), min_size=40))
+def test_wordings_of_one_shape_are_read_as_each_would_be_alone(parts: list[tuple[str, tuple[str, str], str]]) -> None:
+    remembering, forgetful = _Reader(grammar()), _Reader(grammar())
+    forgetful._shapes = Forgetful()
+    for before, (wording, _), after in parts:
+        text = f"{before} {wording} {after}"
+        assert remembering.read(text) == forgetful.read(text), text
 
 
 @given(st.sampled_from(WORDINGS), st.sampled_from([str.upper, str.lower, str.title, lambda text: f"  {text}\t"]))
