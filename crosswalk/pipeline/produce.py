@@ -209,6 +209,7 @@ DISPLACED = "cells may stand in wrong columns"
 MOVED = {
     "SH04": "a quotation mark that was not meant to open a cell took in others",
     "SH05": "the row, or the one that its ditto marks repeat, has more cells than the header",
+    "SH25": "the row, or the one that its ditto marks repeat, has fewer cells than all others",
     "SH23": "the row stands below a second header, which has columns in other places",
 }  # by the code of the finding: what stays in the house may stand where it would go out
 INCOMPLETE = {"RC01", "RC02"}  # without these elements and attributes a document is not valid

@@ -5,11 +5,21 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import chain
+from typing import NamedTuple
 
 from crosswalk.sheets.cells import Heading, Kind, ReadOptions, Role, Row, Sheet, column_letters, fold_heading
 from crosswalk.sheets.header import SAMPLE_ROWS, Header, find_header
 from crosswalk.sheets.raw import RawSheet
 from crosswalk.sheets.roles import RoleRules, Words
+
+FEW_SHORT = 0.2  # of the rows
+
+
+class Lengths(NamedTuple):
+    """How many cells a row has, and whether nearly every row has as many."""
+
+    usual: int
+    even: bool
 
 
 def find_table(raw: RawSheet, options: ReadOptions) -> Sheet:
@@ -19,14 +29,15 @@ def find_table(raw: RawSheet, options: ReadOptions) -> Sheet:
     headings = _headings(header, raw, sample)
     _report(raw, header, headings, sample)
     last = header.last_row if header else 0
-    usual = _usual_length(sample, header, len(headings))
+    below = [len(row.texts) for row in sample if row.number > last]
+    lengths = Lengths(_usual_length(sample, header, len(headings)), _is_even(below, len(headings)))
     return Sheet(
         file=raw.file,
         name=raw.name,
         headings=headings,
         outside=_outside(sample, header),
         findings=raw.findings,
-        rows=lambda: _rows(raw, header, len(headings), usual, options),
+        rows=lambda: _rows(raw, header, len(headings), lengths, options),
         first_data_row=next((row.number for row in sample if row.number > last), last + 1),
         row_count=raw.row_count,
     )
@@ -79,14 +90,21 @@ def _usual_length(sample: Sequence[Row], header: Header | None, width: int) -> i
     return max(written, length) if count > 1 and count * 2 > len(below) else written
 
 
-def _rows(raw: RawSheet, header: Header | None, width: int, usual: int, options: ReadOptions) -> Iterator[Row]:
+def _is_even(lengths: Sequence[int], width: int) -> bool:
+    """Whether whoever wrote the rows ended each with its empty cells, but for a few."""
+    short = sum(length < width for length in lengths)
+    return short <= len(lengths) * FEW_SHORT or (short == 1 and len(lengths) > 2)
+
+
+def _rows(raw: RawSheet, header: Header | None, width: int, lengths: Lengths, options: ReadOptions) -> Iterator[Row]:
     """The rows below the header, those of empty cells left out."""
     if header is None:
         return map(_blank, raw.rows())
-    even = usual if usual == width or raw.width is not None else -1  # -1: look at every row for surplus cells
+    all_alike = lengths.usual == width or raw.width is not None
+    even = lengths.usual if all_alike else -1  # -1: look at every row for surplus cells
     below = _below(raw.rows(), header.last_row)
     words = Words([header.texts, *(row.texts for row in header.rows)], options.known_headings)
-    report = _RowReport(raw, header.texts, usual)
+    report = _RowReport(raw, header.texts, lengths)
     return RoleRules(header.texts, words, options.totals).assign(below, even, report)
 
 
@@ -106,28 +124,32 @@ def _below(rows: Iterator[Row], last: int) -> Iterator[Row]:
 class _RowReport:
     """Turns unusual rows into findings. Only delimited rows have a length of their own."""
 
-    def __init__(self, raw: RawSheet, header: Sequence[str], usual: int) -> None:
-        self._raw, self._header, self._usual = raw, header, usual
+    def __init__(self, raw: RawSheet, header: Sequence[str], lengths: Lengths) -> None:
+        self._raw, self._header, self._lengths = raw, header, lengths
         self._width = max((index for index, text in enumerate(header, 1) if text), default=0)
 
     def uneven(self, row: Row) -> None:
         """A row that is longer or shorter than the header, where that says something. In one that is longer the cells
-        have moved, and the one beyond the header may be empty."""
+        have moved, and the one beyond the header may be empty; in one that is shorter they may have, where all other
+        rows end in their empty cells."""
         raw, count, width = self._raw, len(row.texts), self._width
         if raw.width is not None:
             return
-        if count > self._usual or any(row.texts[width:]):
+        if count > self._lengths.usual or any(row.texts[width:]):
             row.moved = "SH05"
             surplus = next((index for index in range(width, count) if row.texts[index]), count - 1)
             message = f"the row has {count} cells, the header {width}; cells may stand in wrong columns"
             raw.notes.row("SH05", row.number, raw.address(row.number, surplus), message, row.texts[surplus])
         elif count < width:
-            message = f"the row has {count} cells, the header {self._usual}"
-            raw.notes.row("SH06", row.number, raw.address(row.number, count - 1), message)
+            message = f"the row has {count} cells, the header {self._lengths.usual}"
+            code = "SH25" if self._lengths.even else "SH06"
+            row.moved = code if self._lengths.even else row.moved
+            raw.notes.row(code, row.number, raw.address(row.number, count - 1), message)
 
     def totals(self, row: Row) -> None:
         """A row that was read as totals."""
         raw, index = self._raw, next(index for index, text in enumerate(row.texts) if text)
+        raw.notes.withdraw("SH25", raw.address(row.number, len(row.texts) - 1))
         for sum_of, kind in row.kinds.items():
             if kind is Kind.EMPTY_FORMULA:
                 raw.notes.withdraw("SH14", raw.address(row.number, sum_of))

@@ -105,6 +105,17 @@ def test_a_row_with_more_cells_than_the_header_does_not_go_out(tmp_path: Path, r
     assert set(accounts.values()) <= {"kept back", "refused", "set aside"}
 
 
+def test_a_row_that_lost_a_delimiter_does_not_go_out(tmp_path: Path) -> None:
+    outcome = run(tmp_path, FIRST, "2;Q-2;ring Mrs Tolland;VHS;ok", LAST, "4;Q-4;Noon;;VHS;ok")
+    assert (outcome.counts["SH25"], held(tmp_path)) == (1, {"Q-2": MOVED})
+    assert "Tolland" not in written(tmp_path)
+
+
+def test_where_many_rows_leave_out_their_last_cells_none_has_moved(tmp_path: Path) -> None:
+    outcome = run(tmp_path, FIRST, "2;Q-2;Salt;;VHS", "3;Q-3;Dawn;;VHS", "4;Q-4;Noon;;VHS;ok")
+    assert (outcome.counts["SH06"], held(tmp_path)) == (2, {})
+
+
 def test_convert_holds_it_too(tmp_path: Path) -> None:
     (tmp_path / "log.csv").write_text("\n".join((HEADER, FIRST, *LONGER.values(), LAST)), encoding="utf-8")
     options = Options(out=tmp_path / "out", mappings=(str(toml(tmp_path, MAPPING)),), public=True)
@@ -169,7 +180,7 @@ QUOTED = {
 
 @pytest.mark.parametrize("title", QUOTED.values(), ids=QUOTED.keys())
 def test_a_cell_over_lines_that_was_quoted_goes_out(tmp_path: Path, title: str) -> None:
-    outcome = run(tmp_path, FIRST, f"2;Q-2;{title};;VHS;ok", LAST, '4;Q-4;"Salt; Tide; Gull";;VHS')
+    outcome = run(tmp_path, FIRST, f"2;Q-2;{title};;VHS;ok", LAST, '4;Q-4;"Salt; Tide; Gull";;VHS;')
     assert ("SH04" in outcome.counts, outcome.delivered) == (False, 4)
 
 

@@ -69,6 +69,7 @@ EXAMPLES: dict[str, tuple[Make, Make]] = {
     "SH04": (text(f'{HEADER}0117,"3/4 inch\n{QUOTED}0118,",\n'), text(f'{HEADER}0117,"3/4"" inch",\n{QUOTED}')),
     "SH05": (text(HEADER + "0117,Harbour, at dusk,VHS\n"), text(HEADER + '0117,"Harbour, at dusk",VHS\n')),
     "SH06": (text(HEADER + "0117,Dusk\n"), text(HEADER + "0117,Dusk,\n")),
+    "SH25": (text(HEADER + ROWS + "0119,VHS\n"), text(HEADER + ROWS + "0119,,VHS\n")),
     "SH07": (text(HEADER + ROWS + "Total,,2\n"), text(HEADER + ROWS + "Total,Tideline,VHS\n")),
     "SH08": (text(""), text(HEADER + ROWS)),
     "SH09": (text(ROWS + "0119,Ferry,VHS\n0120,Dusk,VHS\n"), text(HEADER + ROWS)),
