@@ -122,13 +122,12 @@ class _Reader:
         if len(self._shapes) >= _MEMO:
             self._shapes.clear()
         rows = self._walk.rows(written)
-        meanings, beside, left, condition = self._walk.meanings(rows)
-        marked = len(rows) <= _FEWEST and bool(beside or left) and all(len(row[0]) < 3 for row in rows[:-1])
-        known = (self._judged.get(meanings) or self._judge(meanings)) if meanings else None
-        if known is not None and known.more:
-            left = self._walk.meanings(rows, known.more)[2]
+        walked = self._walk.meanings(rows)
+        marked = len(rows) <= _FEWEST and any(walked[1:3]) and all(len(piece) < 3 for piece, _ in rows[:-1])
+        known = self._judge(tuple(walked.found)) if walked.found else None
+        left = self._walk.meanings(rows, known.more).left if known and known.more else walked.left
         figured = not SIGNS.isdisjoint(written)
-        shape = _Shape(known.reading if known else None, beside, left, condition, figured, marked)
+        shape = _Shape(known.reading if known else None, walked.beside, left, walked.condition, figured, marked)
         self._shapes[key] = shape
         return shape
 
@@ -155,10 +154,12 @@ class _Reader:
         return Reading(None, How.UNREAD, (Doubt(doubt.code, doubt.message, meant),), also=judged.also)
 
     def _judge(self, meanings: tuple[Parts, ...]) -> Judged:
-        if len(self._judged) >= _MEMO:
-            self._judged.clear()
-        judged = self._judged[meanings] = judge(self._grammar, meanings)
-        return judged
+        known = self._judged.get(meanings)
+        if known is None:
+            if len(self._judged) >= _MEMO:
+                self._judged.clear()
+            known = self._judged[meanings] = judge(self._grammar, meanings)
+        return known
 
 
 def _is_number_of_mark(number: str) -> bool:

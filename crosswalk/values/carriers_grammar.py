@@ -105,7 +105,7 @@ class Grammar:
             self._said |= {"".join(pieces(wording)): (f"also-written={words}",) for wording in wordings}
         self._tell_more(vocabulary, (*written.brands, *written.beside))
         self.words.update(",;/+&|?:")
-        self.openings = self._openings()
+        self.openings = {key[:end] for key in self.meanings for end in range(1, len(key))}
         self.speller = Speller({word: self.meanings.get(word, UNKNOWN) for word in (*written.mend, *self._names())})
 
     def _add(self, phrase: str, parts: Parts) -> None:
@@ -152,14 +152,6 @@ class Grammar:
             parted.append("".join(spelled[at:last]))
             at = last
         return parted
-
-    def _openings(self) -> dict[str, str]:
-        """The beginnings of all keys, each with the letters that may follow it."""
-        follow: dict[str, set[str]] = {}
-        for key in self.meanings:
-            for end in range(1, len(key)):
-                follow.setdefault(key[:end], set()).add(key[end])
-        return {opening: "".join(sorted(letters)) for opening, letters in follow.items()}
 
     def _names(self) -> list[str]:
         """The names of carriers that are one word, and long enough to be known with a slip in them."""

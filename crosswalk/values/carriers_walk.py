@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 import re
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from crosswalk.values.carriers_grammar import NO, OF, UNKNOWN, UNKNOWN_WORD, Grammar
 from crosswalk.values.carriers_tokens import CLOCK, SECONDS, TIMES, spelling
 from crosswalk.values.carriers_told import CONDITION, TOLD, Parts
 
-Row: TypeAlias = tuple[str, Parts, str]  # a piece, what it says alone, the letters that may follow where it opens more
+Row: TypeAlias = tuple[str, Parts]  # a piece, and what it says alone
 Beside: TypeAlias = tuple[int, str]  # the place of a count or length of time, and what its piece lacks of its sign
 
-Walked: TypeAlias = tuple[tuple[Parts, ...], list[Beside], list[int], list[int]]
+
+class Walked(NamedTuple):
+    """What the pieces of a wording say, joined where together they are one; and the places of the others."""
+
+    found: list[Parts]
+    beside: list[Beside]
+    left: list[int]  # words that say nothing of the carrier
+    condition: list[int]
+
 
 _BESIDE: Parts = ("#",)  # a number that says nothing of a carrier
 _FIGURES = SECONDS + CLOCK + TIMES
@@ -22,7 +30,7 @@ _LONG_COUNT = 4  # figures
 _LONG_NUMBER = 3  # figures; a shorter one keeps its own sign
 _NONE: frozenset[int] = frozenset()
 _ANY_WORD, _ANY_TIME, _ANY_CLOCK, _ANY_COUNT, _FEW, _SHORT, _SMALL, _LARGE = "ABCDEFGH"  # no piece has capitals
-_UNKNOWN_ROW: Row = (UNKNOWN_WORD, UNKNOWN, "")
+_UNKNOWN_ROW: Row = (UNKNOWN_WORD, UNKNOWN)
 _MEMO = 65_536  # distinct pieces that are remembered
 
 
@@ -57,60 +65,57 @@ class Walk:
         return list(map(self._row, pieces))
 
     def meanings(self, rows: list[Row], more: frozenset[int] = _NONE) -> Walked:
-        """What the pieces say, joined where together they are a wording; counts and lengths of time; and the places of
-        words that say nothing of the carrier, with those of the meanings `more`."""
-        found: list[Parts] = []
-        beside: list[Beside] = []
-        left: list[int] = []
-        condition: list[int] = []
-        counted, end, read_to = self._counted, len(rows), 0
-        for after, (piece, best, opens) in enumerate(rows, 1):
-            if after <= read_to:
-                continue
-            if opens and after < end and rows[after][0][0] in opens:
-                best, read_to = self._longest(rows, after, best)
-            if best is _BESIDE:
-                if piece[-1] in _FIGURES:
-                    beside.append((after - 1, ""))
-                elif (after == 1 and len(piece) < _LONG_COUNT) or (
-                    after < end and rows[after][0] in counted and int(piece) <= _MOST_COUNTED
-                ):
-                    beside.append((after - 1, TIMES))
-                else:
-                    left.append(after - 1)
-            elif best is UNKNOWN:
-                left.append(after - 1)
-                found.append(best)
-            elif best is TOLD:
-                left.extend(range(after - 1, max(after, read_to)))
-            elif best is CONDITION:
-                condition.extend(range(after - 1, max(after, read_to)))
-            elif best:
-                if best is NO:
-                    left.extend(range(after - 1, max(after, read_to)))
-                    if after < end and rows[after][0].isdigit():  # no. 4
-                        continue
-                elif more and len(found) in more:
-                    left.extend(range(after - 1, max(after, read_to)))
-                elif best is OF and 1 < after < end and rows[after - 2][1] is rows[after][1] is _BESIDE:  # 1 of 2
-                    left.append(after - 1)
-                found.append(best)
-            elif len(piece) == 1 and piece.isalpha() and (after == end or not rows[after][0].isalnum()):  # side A
-                left.append(after - 1)
-        return tuple(found), beside, left, condition
+        """What the pieces say; the meanings `more` are told as words too, since no reading accounts for them."""
+        walked = Walked([], [], [], [])
+        at = 0
+        while at < len(rows):
+            said, end = self._longest(rows, at)
+            self._take(walked, rows, range(at, end), said, len(walked.found) in more)
+            at = end
+        return walked
 
-    def _longest(self, rows: list[Row], at: int, best: Parts) -> tuple[Parts, int]:
-        """What the longest wording says that starts one piece before, and where it ends."""
+    def _longest(self, rows: list[Row], at: int) -> tuple[Parts, int]:
+        """What the longest wording says that begins at a piece, and where it ends."""
         known, openings, plurals = self._grammar.meanings, self._grammar.openings, self._grammar.plurals
-        key, ahead, end = rows[at - 1][0], at, len(rows)
-        while ahead < end:
-            key += rows[ahead][0]
-            ahead += 1
-            if key in known and (rows[ahead - 1][0] != "s" or key not in plurals):  # digi-beta S is not two of them
-                best, at = known[key], ahead
+        key, said = rows[at]
+        end = at + 1
+        for ahead in range(end, len(rows)):
             if key not in openings:
                 break
-        return best, at
+            key += rows[ahead][0]
+            if key in known and (rows[ahead][0] != "s" or key not in plurals):  # digi-beta S is not two of them
+                said, end = known[key], ahead + 1
+        return said, end
+
+    def _take(self, walked: Walked, rows: list[Row], places: range, said: Parts, more: bool) -> None:
+        """Adds what the pieces at some places say together."""
+        at, following = places[0], rows[places[-1] + 1 :][:1]
+        if said is _BESIDE:
+            self._number(walked, rows, at)
+        elif said is CONDITION:
+            walked.condition.extend(places)
+        elif said is TOLD:
+            walked.left.extend(places)
+        elif said:
+            counts = said is OF and at and following and rows[at - 1][1] is following[0][1] is _BESIDE  # 1 of 2
+            if said in (UNKNOWN, NO) or more or counts:
+                walked.left.extend(places)
+            if said is not NO or not following or not following[0][0].isdigit():  # no. 4
+                walked.found.append(said)
+        elif _is_letter(rows[at][0]) and not (following and following[0][0].isalnum()):  # side A
+            walked.left.extend(places)
+
+    def _number(self, walked: Walked, rows: list[Row], at: int) -> None:
+        """A number that says nothing of the carrier: a length of time, a count, or something else."""
+        number, following = rows[at][0], rows[at + 1 :][:1]
+        if number[-1] in _FIGURES:
+            walked.beside.append((at, ""))
+            return
+        counts = following and following[0][0] in self._counted and int(number) <= _MOST_COUNTED
+        if counts or (at == 0 and len(number) < _LONG_COUNT):
+            walked.beside.append((at, TIMES))
+        else:
+            walked.left.append(at)
 
     def _sign(self, raw: str) -> str:
         """The sign of a piece without one as yet. Bare numbers are not remembered: they would crowd out the rest."""
@@ -125,7 +130,7 @@ class Walk:
         """The sign of words that nobody knows, and of figures that no wording of the grammar holds; else the piece."""
         if raw[0] > "9":
             return raw if self._word(raw) else _ANY_WORD
-        piece, said, _ = self._row(raw)
+        piece, said = self._row(raw)
         if said is not _BESIDE or len(piece) < _LONG_NUMBER or piece in self._figured:
             return raw
         return {SECONDS: _ANY_TIME, CLOCK: _ANY_CLOCK, TIMES: _ANY_COUNT}.get(piece[-1], raw)
@@ -135,13 +140,13 @@ class Walk:
         if known is not None:
             return known
         if raw.isdigit() and raw not in self._telling:
-            return raw, _BESIDE, ""
+            return raw, _BESIDE
         piece = spelling(raw) if raw[0] <= "9" else self._word(raw)
         if not piece:
             return _UNKNOWN_ROW
         if len(self._rows) >= _MEMO:
             self._rows.clear()
-        row = self._rows[raw] = piece, self._said(piece), self._grammar.openings.get(piece, "")
+        row = self._rows[raw] = piece, self._said(piece)
         return row
 
     def _said(self, piece: str) -> Parts:
@@ -161,6 +166,10 @@ class Walk:
         if "rn" in raw and (scanned := raw.replace("rn", "m")) in words:
             return scanned
         return self._grammar.speller.mended(raw)
+
+
+def _is_letter(piece: str) -> bool:
+    return len(piece) == 1 and piece.isalpha()
 
 
 def _runs(figures: str) -> list[str]:
