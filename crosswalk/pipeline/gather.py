@@ -25,7 +25,8 @@ from crosswalk.mapping.store import RowStore, StoredRow
 from crosswalk.pipeline.assign import Assigned, assign, lookup_sheets, lookup_tables
 from crosswalk.pipeline.run import Run
 from crosswalk.resources import mappings_dir
-from crosswalk.sheets import Kind, ReadOptions, Role, Row, Sheet, open_sheets, sheet_names
+from crosswalk.sheets import Kind, Mark, ReadOptions, Role, Row, Sheet, open_sheets, sheet_names
+from crosswalk.sheets.dress import looks
 from crosswalk.values.folding import fold
 from crosswalk.values.reading import Context, Reading
 
@@ -111,9 +112,14 @@ def _read_options(mapping: Mapping, names: list[str]) -> ReadOptions:
     named = [heading for column in mapping.column for heading in column.headings] + list(mapping.asset_key)
     return ReadOptions(
         known_headings=frozenset(map(fold, named)), header_row=mapping.header_row, header_rows=mapping.header_rows,
-        marks=bool(mapping.mark), encoding=mapping.encoding, delimiter=mapping.delimiter,
+        marks=bool(mapping.mark), looks=_looks(mapping), encoding=mapping.encoding, delimiter=mapping.delimiter,
         totals=tuple(mapping.totals), sheets=tuple(filter(None, names)),
     )  # fmt: skip
+
+
+def _looks(mapping: Mapping) -> frozenset[str]:
+    """What the marks of a mapping look for."""
+    return frozenset(name for mark in mapping.mark for name in looks(Mark(mark.fill.upper(), mark.struck)))
 
 
 def _report_unread(path: Path, assigned: list[Assigned], run: Run) -> None:

@@ -102,6 +102,7 @@ class ReadOptions(msgspec.Struct, frozen=True, kw_only=True):
     header_row: int | None = None  # where a mapping states it (from 1)
     header_rows: int | None = None  # 1 or 2, where a mapping states it
     marks: bool = False  # also read fills, strike-outs and notes (slow: opens the workbook a second time)
+    looks: frozenset[str] = frozenset()  # fills (RRGGBB) and "struck out" that marks of a mapping name
     encoding: str = ""  # of a delimited file; "" detects
     delimiter: str = ""  # of a delimited file; "" detects
     totals: tuple[str, ...] = ()  # further texts that open a totals row

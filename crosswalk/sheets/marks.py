@@ -6,12 +6,12 @@ import colorsys
 import warnings
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
+
+from lxml import etree
 
 from crosswalk.sheets.cells import Mark
-
-if TYPE_CHECKING:
-    from openpyxl.workbook import Workbook
+from crosswalk.xmlio import parse_tree
 
 Marks = dict[int, dict[int, Mark]]  # by row number and column index
 THEME_ORDER = ("lt1", "dk1", "lt2", "dk2", "accent1", "accent2", "accent3", "accent4", "accent5", "accent6")
@@ -25,7 +25,7 @@ def read_marks(path: Path, names: list[str]) -> tuple[dict[str, Marks], str]:
     try:
         with warnings.catch_warnings(action="ignore"):  # of things that are not marks
             book = load_workbook(path, rich_text=False)
-            theme = _theme(book)
+            theme = theme_colours(parse_tree(book.loaded_theme, "theme") if book.loaded_theme else None)
             return {name: _sheet_marks(book[name], theme) for name in names if name in book.sheetnames}, ""
     except Exception as error:  # openpyxl raises nearly anything for a workbook that is not quite as it expects
         return {}, str(error).partition("\n")[0]
@@ -53,18 +53,20 @@ def _fill(fill: Any, theme: list[str]) -> str:
     """The colour of a solid fill; patterns and gradients are decoration."""
     if getattr(fill, "patternType", None) != "solid":
         return ""
-    return _colour(fill.fgColor, theme)
+    colour = fill.fgColor
+    return colour_of(colour.type, colour.value, colour.tint or 0.0, theme)
 
 
-def _colour(colour: Any, theme: list[str]) -> str:
-    from openpyxl.styles.colors import COLOR_INDEX
+def colour_of(kind: str, value: Any, tint: float, theme: list[str]) -> str:
+    """RRGGBB of a colour given as `rgb`, as `indexed` in the old palette, or as `theme`; "" where it has none."""
+    if kind == "rgb":
+        return str(value)[-6:].upper()
+    if kind == "indexed":
+        from openpyxl.styles.colors import COLOR_INDEX
 
-    if colour.type == "rgb":
-        return str(colour.rgb)[-6:].upper()
-    if colour.type == "indexed":
-        return COLOR_INDEX[colour.indexed][-6:].upper() if colour.indexed < len(COLOR_INDEX) else ""
-    if colour.type == "theme" and colour.theme < len(theme):
-        return _tinted(theme[colour.theme], colour.tint or 0.0)
+        return COLOR_INDEX[int(value)][-6:].upper() if int(value) < len(COLOR_INDEX) else ""
+    if kind == "theme" and int(value) < len(theme):
+        return _tinted(theme[int(value)], tint)
     return ""
 
 
@@ -76,12 +78,10 @@ def _tinted(rgb: str, tint: float) -> str:
     return "".join(f"{round(part * 255):02X}" for part in colorsys.hls_to_rgb(hue, light, saturation))
 
 
-def _theme(book: Workbook) -> list[str]:
-    from crosswalk.xmlio import parse_tree
-
-    if not book.loaded_theme:
+def theme_colours(root: etree._Element | None) -> list[str]:
+    """The colours of a workbook's theme, in the order in which cells count them."""
+    if root is None:
         return []
-    root = parse_tree(book.loaded_theme, "theme")
     colours = {str(part.tag).rpartition("}")[2]: part for part in root.iter() if str(part.tag).endswith(THEME_ORDER)}
     return [next(_values(colours[name]), "000000") if name in colours else "000000" for name in THEME_ORDER]
 

@@ -16,6 +16,7 @@ from crosswalk.errors import UnreadableInput
 from crosswalk.findings import Finding
 from crosswalk.sheets.cells import ReadOptions, Row, column_letters
 from crosswalk.sheets.container import SAVE_AS, Package
+from crosswalk.sheets.dress import dress_of
 from crosswalk.sheets.notes import Notes
 from crosswalk.sheets.ods_cells import ANNOTATION, STYLE, TABLE, CellReader, OdsStyles
 from crosswalk.sheets.peculiar import Cells, report, report_unread_notes
@@ -165,6 +166,7 @@ class _Table:
             hidden_columns=frozenset(self._hidden_columns),
             row_count=rows[-1].number if rows else 0,
         )
+        raw.dress = dress_of({row.number: row.marks for row in rows if row.marks})
         report(raw, self._peculiar, self._hidden_rows, self._hidden)
         report_unread_notes(raw, self._noted)
         return raw

@@ -89,8 +89,8 @@ class OdsStyles:
 class CellReader:
     """Reads the rows of one table."""
 
-    def __init__(self, styles: OdsStyles, marks: bool) -> None:
-        self._styles, self._marks = styles, marks
+    def __init__(self, styles: OdsStyles, notes: bool) -> None:
+        self._styles, self._notes = styles, notes
         self._column_styles: list[str] = []
 
     def row(self, element: etree._Element, number: int) -> tuple[Row, dict[int, Peculiar], list[Range]]:
@@ -105,8 +105,7 @@ class CellReader:
             found = self._cell(cell) if cell.attrib or len(cell) else None
             if found is not None:
                 _put(row, peculiar, places, found)
-            if self._marks:
-                row.marks.update(self._marked(cell, places))
+            row.marks.update(self._marked(cell, places))
             spans += _span(cell, number, index)
             index += count
         return row, peculiar, spans
@@ -117,7 +116,7 @@ class CellReader:
 
     def _mark(self, cell: etree._Element) -> Mark:
         own = self._styles.mark(cell.get(STYLE_NAME, ""))
-        notes = ["\n".join(_paragraphs(note)) for note in cell.iterchildren(ANNOTATION)]
+        notes = ["\n".join(_paragraphs(note)) for note in cell.iterchildren(ANNOTATION)] if self._notes else []
         return Mark(own.fill, own.struck, "\n".join(notes)) if notes else own
 
     def _cell(self, cell: etree._Element) -> Peculiar | None:

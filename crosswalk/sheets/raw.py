@@ -10,6 +10,8 @@ from crosswalk.findings import Finding
 from crosswalk.sheets.cells import Row, cell_address
 from crosswalk.sheets.notes import Notes
 
+Dress = dict[str, set[int]]  # numbers of rows by the fill of a cell in them (RRGGBB), and those of struck-out text
+
 
 class Range(msgspec.Struct, frozen=True, order=True):
     """A merged range: first and last row (numbers from 1) and column (indexes from 0)."""
@@ -32,6 +34,7 @@ class RawSheet(msgspec.Struct, kw_only=True):
     merged: tuple[Range, ...] = ()
     hidden_columns: frozenset[int] = frozenset()
     row_count: int | None = None
+    dress: Dress = {}
 
     def address(self, row: int, index: int) -> str:
         """The address of a cell, for messages."""

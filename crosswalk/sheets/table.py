@@ -8,6 +8,7 @@ from itertools import chain
 from typing import NamedTuple
 
 from crosswalk.sheets.cells import Heading, Kind, ReadOptions, Role, Row, Sheet, column_letters, fold_heading
+from crosswalk.sheets.dress import report_unread_dress
 from crosswalk.sheets.header import SAMPLE_ROWS, Header, find_header
 from crosswalk.sheets.raw import RawSheet
 from crosswalk.sheets.roles import RoleRules, Words
@@ -28,6 +29,8 @@ def find_table(raw: RawSheet, options: ReadOptions) -> Sheet:
     header = find_header(sample, raw, options) if sample else None
     headings = _headings(header, raw, sample)
     _report(raw, header, headings, sample)
+    if header is not None:
+        report_unread_dress(raw, header.last_row, options)
     last = header.last_row if header else 0
     below = [len(row.texts) for row in sample if row.number > last]
     lengths = Lengths(_usual_length(sample, header, len(headings)), _is_even(below, len(headings)))

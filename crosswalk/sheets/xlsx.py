@@ -96,6 +96,7 @@ def _raw_sheet(part: Part, look: Look, book: _Book, marks: Marks) -> RawSheet:
         merged=merged_ranges(sheet),
         hidden_columns=frozenset(look.hidden_columns),
         row_count=max(sheet.total_height, max(look.cells, default=0)),
+        dress=look.dress,
     )
     report(raw, look.cells, look.hidden_rows, part.hidden)
     return raw

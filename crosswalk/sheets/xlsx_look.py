@@ -19,6 +19,7 @@ import msgspec
 from crosswalk.sheets.cells import Kind, column_letters
 from crosswalk.sheets.formats import Format, Shown, Shows, shown
 from crosswalk.sheets.peculiar import Cells, Peculiar
+from crosswalk.sheets.raw import Dress
 from crosswalk.sheets.texts import EXACT_TO
 
 MAX_AREA = 20_000_000  # cells of the rectangle that calamine would lay out in memory
@@ -40,6 +41,7 @@ class Look(msgspec.Struct):
     last_row: int = 0
     width: int = 26  # columns, rounded up to the next multiple of the alphabet
     cell_count: int = 0
+    dress: Dress = {}
 
     @property
     def sprawls(self) -> bool:
@@ -49,10 +51,11 @@ class Look(msgspec.Struct):
 
 
 class Styles(msgspec.Struct, frozen=True):
-    """The formats of a workbook by the number of the cell style, and the epoch of its dates."""
+    """The formats and looks of a workbook by the number of the cell style, and the epoch of its dates."""
 
     formats: dict[int, Format]
     epoch_1904: bool = False
+    looks: dict[int, tuple[str, ...]] = {}  # fill and strike-out
 
     def numbers(self, *wanted: Shows) -> bytes:
         """The style numbers that show one of these, as alternatives of a pattern; one that never matches for none."""
@@ -119,6 +122,9 @@ class _Patterns:
         )  # how most programs write a number
         self.value = re.compile(rb"<%sv>([^<]*)</" % p)
         self.formula = re.compile(rb"<%sf\b[^>]*>([^<]*)</" % p)
+        numbers = b"|".join(b"%d" % number for number in styles.looks)
+        self.dressed = re.compile(rb" s=\"(%s)\"[^>]*(?<!/)>" % numbers) if numbers else None
+        self.row = re.compile(rb"<%sc r=\"[A-Z]{1,3}(\d+)\"" % p)
         self.triggers = tuple(re.compile(pattern) for pattern in _triggers(p, styles))
 
 
@@ -202,6 +208,7 @@ class _Looker:
         self._measure(text)
         self.look.hidden_columns.update(_hidden_columns(text, self._patterns))
         self.look.hidden_rows += [int(_attributes(m[1])[b"r"]) for m in self._patterns.hidden_row.finditer(text)]
+        self._dress(text)
         starts = {
             text.rfind(self._patterns.cell_start, 0, match.start())
             for trigger in self._patterns.triggers
@@ -213,6 +220,15 @@ class _Looker:
                 self._note(usual[1], int(usual[2]), self._numeric(usual[4], usual[3]))
             elif start >= 0:
                 self._cell(text[start : text.find(self._patterns.cell_end, start)])
+
+    def _dress(self, text: bytes) -> None:
+        """Notes the rows of cells with content whose style fills or strikes them out."""
+        patterns = self._patterns
+        for match in patterns.dressed.finditer(text) if patterns.dressed else ():
+            cell = patterns.row.match(text, text.rfind(patterns.cell_start, 0, match.start()))
+            if cell is not None:
+                for name in self._styles.looks[int(match[1])]:
+                    self.look.dress.setdefault(name, set()).add(int(cell[1]))
 
     def _measure(self, text: bytes) -> None:
         look = self.look

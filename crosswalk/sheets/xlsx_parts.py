@@ -9,7 +9,9 @@ import msgspec
 from lxml import etree
 
 from crosswalk.sheets.container import Package
+from crosswalk.sheets.dress import styles_dressed
 from crosswalk.sheets.formats import BUILT_IN, Format, Shows, parse_format
+from crosswalk.sheets.marks import theme_colours
 from crosswalk.sheets.xlsx_look import Styles
 from crosswalk.xmlio import parse_tree
 
@@ -44,8 +46,11 @@ def read_parts(package: Package) -> Parts:
         if (key := _relation_id(sheet)) in related and related[key][0].endswith("/worksheet")
     )
     epoch_1904 = any(one.get("date1904") in ("1", "true") for one in _named(book, "workbookPr"))
-    styles = next((path for kind, path in related.values() if kind.endswith("/styles")), "")
-    return Parts(sheets, Styles(_formats(package, styles), epoch_1904))
+    styles = _part(package, related, "/styles")
+    theme = theme_colours(_part(package, related, "/theme"))
+    looks = {} if styles is None else styles_dressed(styles, theme)
+    formats = {} if styles is None else _formats(styles)
+    return Parts(sheets, Styles(formats, epoch_1904, looks))
 
 
 def noted_cells(package: Package, part: Part) -> list[str]:
@@ -56,12 +61,14 @@ def noted_cells(package: Package, part: Part) -> list[str]:
     return [found[1].decode() for target in noted for found in NOTE.finditer(package.read(target))]
 
 
-def _formats(package: Package, path: str) -> dict[int, Format]:
-    """The formats that show more than the number, by style number (ECMA-376 Part 1, 18.8.10 and 18.8.30)."""
+def _part(package: Package, related: dict[str, tuple[str, str]], kind: str) -> etree._Element | None:
+    path = next((path for type_, path in related.values() if type_.endswith(kind)), "")
     content = package.read(path)
-    if not content:
-        return {}
-    root = parse_tree(content, f"{package.path}!{path}")
+    return parse_tree(content, f"{package.path}!{path}") if content else None
+
+
+def _formats(root: etree._Element) -> dict[int, Format]:
+    """The formats that show more than the number, by style number (ECMA-376 Part 1, 18.8.10 and 18.8.30)."""
     codes = BUILT_IN | {int(one.get("numFmtId", "0")): one.get("formatCode", "") for one in _named(root, "numFmt")}
     formats = {number: parse_format(code) for number, code in codes.items()}
     styles = [style for group in _named(root, "cellXfs") for style in _named(group, "xf")]

@@ -1,0 +1,77 @@
+"""Fills and strike-outs that no mark of a mapping asks for: a struck-out row may mean that the tape is gone."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from lxml import etree
+
+from crosswalk.sheets.cells import Mark, ReadOptions
+from crosswalk.sheets.marks import colour_of
+from crosswalk.sheets.raw import Dress, RawSheet
+
+STRUCK = "struck out"
+PLAIN_FILLS = frozenset({"", "FFFFFF"})
+MOST_ROWS = 1 / 3  # a colour of more rows than that is decoration, such as every other row
+
+
+def looks(mark: Mark) -> tuple[str, ...]:
+    """The fill and the strike-out of a cell by their names.
+
+    >>> looks(Mark("FFFF00", True)), looks(Mark("FFFFFF"))
+    (('FFFF00', 'struck out'), ())
+    """
+    fill = () if mark.fill in PLAIN_FILLS else (mark.fill,)
+    return (*fill, STRUCK) if mark.struck else fill
+
+
+def styles_dressed(styles: etree._Element, theme: list[str]) -> dict[int, tuple[str, ...]]:
+    """The looks of the cell styles of an XLSX workbook that have any, by number (ECMA-376 Part 1, 18.8.10)."""
+    fills = [_fill(one, theme) for group in _named(styles, "fills") for one in _named(group, "fill")]
+    struck = [_is_struck(one) for group in _named(styles, "fonts") for one in _named(group, "font")]
+    found = {}
+    for number, style in enumerate(one for group in _named(styles, "cellXfs") for one in _named(group, "xf")):
+        fill, font = int(style.get("fillId", "0")), int(style.get("fontId", "0"))
+        mark = Mark(fills[fill] if fill < len(fills) else "", font < len(struck) and struck[font])
+        found[number] = looks(mark)
+    return {number: names for number, names in found.items() if names}
+
+
+def dress_of(marks: Mapping[int, Mapping[int, Mark]]) -> Dress:
+    """The rows of each fill and of strike-outs, from marks by row number and column index."""
+    found: Dress = {}
+    for row, cells in marks.items():
+        for name in {name for mark in cells.values() for name in looks(mark)}:
+            found.setdefault(name, set()).add(row)
+    return found
+
+
+def report_unread_dress(raw: RawSheet, header_row: int, options: ReadOptions) -> None:
+    """The findings about fills and strike-outs below the header that nothing asks for."""
+    below = max((raw.row_count or 0) - header_row, 0)
+    for name, rows in sorted(raw.dress.items()):
+        found = {row for row in rows if row > header_row}
+        if not found or name in options.looks or (name != STRUCK and len(found) > below * MOST_ROWS):
+            continue
+        many = "1 row" if len(found) == 1 else f"{len(found)} rows"
+        shown = "struck-out text" if name == STRUCK else f"cells filled with {name}"
+        message = f'sheet "{raw.name}": {many} with {shown}, from row {min(found)} on; no mark asks for that'
+        code = "SH26" if name == STRUCK else "SH27"
+        raw.notes.once(code, message, cell=raw.address(min(found), 0), value=name)
+
+
+def _fill(fill: etree._Element, theme: list[str]) -> str:
+    pattern = next(iter(_named(fill, "patternFill")), None)
+    colour = next(iter(_named(fill, "fgColor")), None)
+    if pattern is None or colour is None or pattern.get("patternType") != "solid":
+        return ""
+    kind = next((kind for kind in ("rgb", "indexed", "theme") if colour.get(kind)), "")
+    return colour_of(kind, colour.get(kind, ""), float(colour.get("tint", "0")), theme)
+
+
+def _is_struck(font: etree._Element) -> bool:
+    return any(one.get("val", "1") not in ("0", "false") for one in _named(font, "strike"))
+
+
+def _named(root: etree._Element, name: str) -> list[etree._Element]:
+    return list(root.iter("{*}" + name))
