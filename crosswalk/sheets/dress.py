@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from lxml import etree
 
-from crosswalk.sheets.cells import Mark, ReadOptions
+from crosswalk.sheets.cells import Mark, ReadOptions, Row
 from crosswalk.sheets.marks import colour_of
 from crosswalk.sheets.raw import Dress, RawSheet
 
@@ -37,13 +35,11 @@ def styles_dressed(styles: etree._Element, theme: list[str]) -> dict[int, tuple[
     return {number: names for number, names in found.items() if names}
 
 
-def dress_of(marks: Mapping[int, Mapping[int, Mark]]) -> Dress:
-    """The rows of each fill and of strike-outs, from marks by row number and column index."""
-    found: Dress = {}
-    for row, cells in marks.items():
-        for name in {name for mark in cells.values() for name in looks(mark)}:
-            found.setdefault(name, set()).add(row)
-    return found
+def dressed(dress: Dress, row: Row, rows: range) -> None:
+    """Notes the looks of a row's cells with content for the rows that it stands for."""
+    shown = [mark for index, mark in row.marks.items() if index < len(row.texts) and row.texts[index]]
+    for name in {name for mark in shown for name in looks(mark)}:
+        dress.setdefault(name, set()).update(rows)
 
 
 def report_unread_dress(raw: RawSheet, header_row: int, options: ReadOptions) -> None:

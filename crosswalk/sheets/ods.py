@@ -16,11 +16,11 @@ from crosswalk.errors import UnreadableInput
 from crosswalk.findings import Finding
 from crosswalk.sheets.cells import ReadOptions, Row, column_letters
 from crosswalk.sheets.container import SAVE_AS, Package
-from crosswalk.sheets.dress import dress_of
+from crosswalk.sheets.dress import dressed
 from crosswalk.sheets.notes import Notes
 from crosswalk.sheets.ods_cells import ANNOTATION, STYLE, TABLE, CellReader, OdsStyles
 from crosswalk.sheets.peculiar import Cells, report, report_unread_notes
-from crosswalk.sheets.raw import Range, RawSheet
+from crosswalk.sheets.raw import Dress, Range, RawSheet
 from crosswalk.sheets.wanted import report_missing, wanted
 
 MAX_COLUMNS, MAX_ROWS = 16_384, 1_048_576
@@ -117,6 +117,7 @@ class _Table:
         self._reader = CellReader(styles, marks)
         self._marks = marks
         self._noted: list[str] = []
+        self._dress: Dress = {}
         self._rows: list[Row] = []
         self._merged: list[Range] = []
         self._peculiar: Cells = {}
@@ -144,8 +145,10 @@ class _Table:
         if not any(row.texts):
             return
         self._merged += spans
+        dressed(self._dress, row, range(first, min(first + count, MAX_ROWS + 1)))
+        marks = row.marks if self._marks else {}
         for number in range(first, min(first + count, MAX_ROWS + 1)):
-            self._rows.append(Row(number, row.texts.copy(), row.kinds.copy(), row.marks.copy(), hidden=hidden))
+            self._rows.append(Row(number, row.texts.copy(), row.kinds.copy(), marks.copy(), hidden=hidden))
             if peculiar:
                 self._peculiar[number] = peculiar
             if hidden:
@@ -166,7 +169,7 @@ class _Table:
             hidden_columns=frozenset(self._hidden_columns),
             row_count=rows[-1].number if rows else 0,
         )
-        raw.dress = dress_of({row.number: row.marks for row in rows if row.marks})
+        raw.dress = self._dress
         report(raw, self._peculiar, self._hidden_rows, self._hidden)
         report_unread_notes(raw, self._noted)
         return raw

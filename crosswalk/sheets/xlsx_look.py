@@ -123,7 +123,7 @@ class _Patterns:
         self.value = re.compile(rb"<%sv>([^<]*)</" % p)
         self.formula = re.compile(rb"<%sf\b[^>]*>([^<]*)</" % p)
         numbers = b"|".join(b"%d" % number for number in styles.looks)
-        self.dressed = re.compile(rb" s=\"(%s)\"[^>]*(?<!/)>" % numbers) if numbers else None
+        self.dressed = re.compile(rb" s=\"(%s)\"[^>]*(?<!/)>(?!</)" % numbers) if numbers else None
         self.row = re.compile(rb"<%sc r=\"[A-Z]{1,3}(\d+)\"" % p)
         self.triggers = tuple(re.compile(pattern) for pattern in _triggers(p, styles))
 

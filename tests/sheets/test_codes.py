@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from openpyxl.comments import Comment
+from openpyxl.styles import Font, PatternFill
 
 from crosswalk.findings import codes
 from crosswalk.sheets import ReadOptions, open_sheets
@@ -31,6 +32,18 @@ def cell(value: object, number_format: str = "General", data_type: str = "") -> 
         sheet["B2"].value, sheet["B2"].number_format = value, number_format
         if data_type:
             sheet["B2"].data_type = data_type
+
+    return lambda folder: workbook(folder, fill)
+
+
+def dressed(**style: Any) -> Make:
+    """A workbook in which one row of four is dressed so, and the header in another way."""
+
+    def fill(made: Any) -> None:
+        grid([["Tape", "Value"], ["0117", "x"], ["0118", "y"], ["0119", "z"], ["0120", "z"]])(made)
+        made["A1"].fill = PatternFill("solid", fgColor="00FF00")
+        for name, value in style.items():
+            setattr(made["A3"], name, value)
 
     return lambda folder: workbook(folder, fill)
 
@@ -90,6 +103,8 @@ EXAMPLES: dict[str, tuple[Make, Make]] = {
         text(HEADER + ROWS + HEADER + "0119,Title,VHS\n"),
     ),
     "SH24": (noted("lend to nobody"), noted("")),
+    "SH26": (dressed(font=Font(strike=True)), dressed(font=Font(bold=True))),
+    "SH27": (dressed(fill=PatternFill("solid", "FFFF00")), dressed(fill=PatternFill("solid", "FFFFFF"))),
     "SH22": (text(HEADER + ROWS), sheet(TABLE)),
 }
 OPTIONS = {"SH22": ReadOptions(marks=True)}

@@ -156,7 +156,9 @@ def test_marks_are_read_where_asked_and_notes_are_no_text(tmp_path: Path) -> Non
     assert plain.texts == marked.texts == ["0117", "Dusk"]
     assert plain.marks == {}
     unread = [(one.code, one.origin.cell, one.value) for one in only_sheet(path).findings]
-    assert unread == [("SH24", f"{only_sheet(path).name}!A2", "1")]
+    assert unread == [("SH24", "Radio!A2", "1"), ("SH26", "Radio!A2", "struck out")]
+    asked = ReadOptions(marks=True, looks=frozenset({"FFFF00", "struck out"}))
+    assert only_sheet(path, asked).findings == []
     mark = marked.marks[0]
     assert (mark.fill, mark.struck, mark.note) == ("FFFF00", True, "gone to the vault")
 

@@ -329,3 +329,27 @@ def test_notes_that_nothing_asks_for_are_counted(tmp_path: Path) -> None:
     found = [one for one in only_sheet(workbook(tmp_path, fill)).findings if one.code == "SH24"]
     assert [(one.origin.cell, one.value) for one in found] == [("Tapes!B2", "2")]
     assert codes(only_sheet(workbook(tmp_path, fill), ReadOptions(marks=True))) == []
+
+
+def _dressed(sheet: Any) -> None:
+    grid([["Tape", "Title"], *([f"{number:04d}", "x"] for number in range(1, 13))])(sheet)
+    yellow, grey = PatternFill("solid", fgColor="FFFF00"), PatternFill("solid", fgColor=Color(theme=4))
+    for row in range(1, 14):
+        sheet.cell(row, 3).fill = yellow  # beside the table, in empty cells
+        sheet.cell(row, 2).fill = grey  # decoration
+    for row in (3, 7):
+        sheet.cell(row, 1).fill = yellow
+    for row in range(5, 14):
+        sheet.cell(row, 2).font = Font(strike=True)
+
+
+def test_colours_of_some_rows_and_all_strike_outs_are_told_where_no_mark_asks(tmp_path: Path) -> None:
+    path = workbook(tmp_path, _dressed)
+    told = [(one.code, one.origin.cell, one.value, one.message) for one in only_sheet(path).findings]
+    rest = "; no mark asks for that"
+    assert told == [
+        ("SH27", "Tapes!A3", "FFFF00", f'sheet "Tapes": 2 rows with cells filled with FFFF00, from row 3 on{rest}'),
+        ("SH26", "Tapes!A5", "struck out", f'sheet "Tapes": 9 rows with struck-out text, from row 5 on{rest}'),
+    ]
+    known = ReadOptions(marks=True, looks=frozenset({"FFFF00"}))
+    assert [one.code for one in only_sheet(path, known).findings] == ["SH26"]
