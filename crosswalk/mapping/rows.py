@@ -22,6 +22,8 @@ from crosswalk.values.text import repair
 UNREADABLE = {
     "SH13": Entry(Account.REFUSED, "the cell holds an error", "SH13"),
     "SH14": Entry(Account.REFUSED, "a formula without a stored value", "SH14"),
+    "SH28": Entry(Account.REFUSED, "hidden below a merged cell", "SH28"),
+    "SH29": Entry(Account.REFUSED, "struck out in part", "SH29"),
     "MP12": Entry(Account.REFUSED, "a ditto mark below a cell that cannot be read", "MP12"),
     "MP04": Entry(Account.REFUSED, "a ditto mark with nothing above it", "MP04"),
 }
