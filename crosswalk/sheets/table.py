@@ -83,14 +83,16 @@ def _outside(sample: Sequence[Row], header: Header | None) -> list[Row]:
 
 def _usual_length(sample: Sequence[Row], header: Header | None, width: int) -> int:
     """How many cells a row may have: as many as the header was written with, or as most rows have, where those beyond
-    the headings are empty, as where every row ends in a delimiter."""
+    the headings are empty, as where every row ends in a delimiter, but not the header."""
     if header is None:
         return width
     written = len(header.rows[-1].texts)
     below = [row.texts for row in sample if row.number > header.last_row]
     lengths = Counter(len(texts) for texts in below if not any(texts[width:]))
     length, count = max(lengths.items(), key=lambda item: (item[1], item[0]), default=(0, 0))
-    return max(written, length) if count > 1 and count * 2 > len(below) else written
+    as_header = sum(len(texts) == written for texts in below)
+    is_usual = count > 1 and count * 2 > len(below) and as_header <= len(below) * FEW_SHORT
+    return max(written, length) if is_usual else written
 
 
 def _is_even(lengths: Sequence[int], width: int) -> bool:
