@@ -20,6 +20,7 @@ from crosswalk.standards.flat_layout import AS, KEY, OF, SHEETS
 from crosswalk.standards.flat_rows import Joined, Placed, Tables
 from crosswalk.standards.naming import numbered
 from crosswalk.standards.pbcore_write import identifier_of
+from crosswalk.tables import CREATED
 
 RECORDS_A_FILE = 10_000
 SUFFIX = ".flat.xlsx"
