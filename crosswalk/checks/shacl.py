@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING
 from crosswalk.errors import UnreadableInput
 from crosswalk.findings import Finding, Origin, Severity, finding
 from crosswalk.resources import schema_path
-from crosswalk.xmlio import chunks, sources
+from crosswalk.xmlio import chunks, parse_tree, sources
 
 if TYPE_CHECKING:
     from rdflib import Graph
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
 SHACL = "http://www.w3.org/ns/shacl#"
 FORMATS = {".ttl": "turtle", ".nt": "nt", ".jsonld": "json-ld", ".rdf": "xml"}
+OXIGRAPH = {"turtle": "TURTLE", "nt": "N_TRIPLES", "json-ld": "JSON_LD", "xml": "RDF_XML"}  # its names of the formats
 _SEVERITIES = {"Violation": Severity.ERROR, "Warning": Severity.WARNING, "Info": Severity.NOTE}
 
 
@@ -43,6 +45,7 @@ class ShapeCheck:
         Raises UnreadableInput where it is not of that format."""
         import pyshacl  # late: 0.2 s
 
+        logging.getLogger("rdflib.term").setLevel(logging.ERROR)  # its warning of a literal is a traceback
         _, report, _ = pyshacl.validate(_parsed(content, format_, file), shacl_graph=_shapes(self.path))
         return sorted(_findings(report, file), key=lambda found: (found.origin.path, found.message, found.value))
 
@@ -63,15 +66,21 @@ def _shapes(path: str) -> Graph:
 
 
 def _parsed(content: bytes, format_: str, file: str) -> Graph:
+    """The graph of a document. pyoxigraph reads it, which fetches nothing: rdflib would load the contexts that JSON-LD
+    names, from the network and from the disk. What rdflib is given are plain triples."""
+    import pyoxigraph
     from rdflib import Graph
 
-    if format_ == "xml" and b"<!DOCTYPE" in content[:4096]:
-        raise UnreadableInput(file or "document", "has a document type definition", "remove <!DOCTYPE ...>")
+    if format_ == "xml":
+        parse_tree(content, file or "document")  # pyoxigraph takes a file that is cut off for a whole one
     try:
-        return Graph().parse(data=content, format=format_)
-    except Exception as error:  # rdflib's parsers raise what they like
-        problem = f"is not readable as RDF: {str(error)[:200]}"
-        raise UnreadableInput(file or "document", problem, "mend the file") from error
+        read = pyoxigraph.parse(content, getattr(pyoxigraph.RdfFormat, OXIGRAPH[format_]), base_iri="file:///")
+        plain = pyoxigraph.serialize((quad.triple for quad in read), format=pyoxigraph.RdfFormat.N_TRIPLES)
+    except (SyntaxError, ValueError) as error:
+        line = getattr(error, "lineno", None)
+        place = f"{file or 'document'}:{line}" if line else file or "document"
+        raise UnreadableInput(place, f"is not readable as RDF: {str(error)[:200]}", "mend this place") from error
+    return Graph().parse(data=plain, format="nt")
 
 
 def _findings(report: Graph, file: str) -> Iterator[Finding]:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+import sys
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
@@ -10,6 +13,7 @@ import pytest
 from crosswalk.checks.shacl import FORMATS, ShapeCheck
 from crosswalk.errors import UnreadableInput
 from crosswalk.findings import Severity, codes
+from crosswalk.pipeline.validating import validate
 from crosswalk.records import (
     Asset,
     AssetRelation,
@@ -189,3 +193,31 @@ def test_a_name_that_says_no_format(tmp_path: Path) -> None:
     path.write_bytes(document(GOOD))
     with pytest.raises(UnreadableInput, match="name of an RDF file"):
         list(check().file(path))
+
+
+@pytest.mark.parametrize("context", ["https://example.org/ctx", "ctx.json", "file:///etc/hostname"])
+def test_a_context_elsewhere_is_refused_and_never_fetched(context: str, tmp_path: Path) -> None:
+    """The audit hook of Python sees every file that is opened and every address that is asked for."""
+    (tmp_path / "ctx.json").write_text('{"@context": {"t": "http://purl.org/dc/terms/title"}}')
+    file = tmp_path / "a.jsonld"
+    file.write_text(json.dumps({"@context": context, "@id": ASSET, "t": "Tideline"}))
+    touched: list[str] = []
+    hooks.append(lambda event, args: touched.append(str(args[:1])) if event in WATCHED else None)
+    try:
+        (found,) = validate([file]).findings
+    finally:
+        hooks.clear()
+    assert (found.code, found.origin.file) == ("SC12", str(file))
+    assert not [what for what in touched if any(part in what for part in ("example.org", "ctx.json", "hostname"))]
+
+
+WATCHED = ("open", "urllib.Request", "socket.connect", "socket.getaddrinfo")
+hooks: list[Callable[[str, tuple[object, ...]], None]] = []  # an audit hook cannot be taken away, so it asks this list
+sys.addaudithook(lambda event, args: [hook(event, args) for hook in hooks] and None)
+
+
+def test_an_impossible_date_is_told_once_and_quietly(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+    file = tmp_path / "a.ttl"
+    file.write_text(f'<{ASSET}> <{D}created> "1987-99-99"^^<{X}date> .')
+    list(check().file(file))
+    assert not caplog.records
