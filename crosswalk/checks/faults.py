@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import re
-from functools import cache, lru_cache
+from functools import cache, partial
 from typing import Any
 
 import msgspec
 from lxml import etree
 
 from crosswalk.checks.stream import line_of
+from crosswalk.checks.tree import Tree, local
 from crosswalk.records import ROOTS, shape
 
-_QUALIFIED = re.compile(r"\{[A-Za-z][\w+.-]*:[^{}\s]*\}")  # a namespace, not a quantifier of a pattern
 _VALUE = re.compile(r"(?:The value |: )'(.*?)' is not ", re.DOTALL)
 _ATTRIBUTE = re.compile(r"attribute '([^']+)'")
 _EXPECTED = re.compile(r"Expected is (?:one of )?\( (.*?) \)\.", re.DOTALL)
@@ -52,66 +52,29 @@ class Fault(msgspec.Struct, frozen=True):
         return line_of(self.element)
 
     @property
-    def key(self) -> tuple[str, str, str]:
+    def key(self) -> tuple[str, etree._Element, str]:
         """What makes two faults the same one, whichever engine found them."""
         about = "content" if self.code in ("SC02", "SC03") else self.code
-        return about, positions(self.element), self.attribute
+        return about, self.element, self.attribute
 
 
-@lru_cache(maxsize=4096)
-def local(tag: object) -> str:
-    """The name without its namespace.
-
-    >>> local("{http://example.org/}title")
-    'title'
-    """
-    return _QUALIFIED.sub("", str(tag))
-
-
-def path_of(element: etree._Element, record: etree._Element) -> str:
-    """The path of an element below the record that holds it, with a number where there are several of the name.
-
-    >>> root = etree.fromstring("<a><b/><b><c/></b></a>")
-    >>> path_of(root[1][0], root)
-    'b[2]/c'
-    """
-    steps: list[str] = []
-    here: etree._Element | None = element
-    while here is not None and here is not record:
-        steps.append(local(here.tag) + _number(here))
-        here = here.getparent()
-    return "/".join(reversed(steps))
-
-
-def _number(element: etree._Element) -> str:
-    before = sum(1 for _ in element.itersiblings(element.tag, preceding=True))
-    several = before or next(element.itersiblings(element.tag), None) is not None
-    return f"[{before + 1}]" if several else ""
-
-
-def positions(element: etree._Element) -> str:
-    """Where an element stands in its tree, as numbers."""
-    steps = [str(sum(1 for _ in step.itersiblings(preceding=True))) for step in (element, *element.iterancestors())]
-    return "/".join(steps)
-
-
-def from_libxml2(record: etree._Element, error: etree._LogEntry) -> Fault:
+def from_libxml2(tree: Tree, error: etree._LogEntry) -> Fault:
     """The fault that an entry of libxml2's log about this record means."""
-    element = _walk(record, error.path or "")
+    element = tree.noted(error.path or "")
     message = error.message or ""
     attribute = _first(_ATTRIBUTE, message)
     code = LIBXML2.get(error.type_name, "SC06" if _first(_VALUE, message) else "SC09")
     wanted = tuple(local(name.strip()) for name in _first(_EXPECTED, message).split(",") if name.strip())
     if code == "SC02":
-        code, wanted = _content(element, wanted, is_end="Missing child" in message)
+        code, wanted = _content(tree, element, wanted, is_end="Missing child" in message)
     return Fault(code, element, attribute, _first(_VALUE, message), wanted, local(message))
 
 
-def from_xmlschema(error: Any) -> Fault:  # xmlschema has no types of its own that mypy can follow
+def from_xmlschema(tree: Tree, error: Any) -> Fault:  # xmlschema has no types of its own that mypy can follow
     """The fault that an error of xmlschema about an lxml element means."""
     reason, element = str(error.reason), error.elem
     if hasattr(error, "expected"):
-        return _children(error)
+        return _children(tree, error)
     for pattern, code in XMLSCHEMA:
         if found := pattern.search(reason):
             return Fault(code, element, local(found[1]) if pattern.groups else "", said=reason)
@@ -120,22 +83,24 @@ def from_xmlschema(error: Any) -> Fault:  # xmlschema has no types of its own th
     return Fault("SC06", element, attribute, value, said=reason)
 
 
-def _children(error: Any) -> Fault:
+def _children(tree: Tree, error: Any) -> Fault:
     wanted = tuple(local(particle.name) for particle in error.expected or () if getattr(particle, "name", None))
-    children = [child for child in error.elem if isinstance(child.tag, str)]
+    children = tree.children(error.elem)
     if error.invalid_tag and error.index < len(children):
-        code, wanted = _content(children[error.index], wanted, is_end=False)
+        code, wanted = _content(tree, children[error.index], wanted, is_end=False)
         return Fault(code, children[error.index], wanted=wanted, said=str(error.reason))
     return Fault("SC03", error.elem, wanted=wanted, said=str(error.reason))
 
 
-def _content(element: etree._Element, wanted: tuple[str, ...], is_end: bool) -> tuple[str, tuple[str, ...]]:
+def _content(
+    tree: Tree, element: etree._Element, wanted: tuple[str, ...], is_end: bool
+) -> tuple[str, tuple[str, ...]]:
     """Whether an element is missing (SC03, and which) or one stands where it may not (SC02, and what may)."""
     if is_end:
         return "SC03", wanted
     parent = element.getparent()
-    there = {local(child.tag) for child in parent} if parent is not None else set()
-    missing = tuple(name for name in wanted if name in _needed() and name not in there)
+    there = parent is not None and partial(tree.has, parent)
+    missing = tuple(name for name in wanted if name in _needed() and not (there and there(name)))
     return ("SC03", missing) if missing else ("SC02", wanted)
 
 
@@ -148,18 +113,6 @@ def _needed() -> frozenset[str]:
             needed |= {child.element} if child.least else set()
             classes += [child.cls] if child.cls not in classes else []
     return frozenset(needed)
-
-
-def _walk(record: etree._Element, path: str) -> etree._Element:
-    """The element at a path such as `/*/*[4]`, which counts elements only, whatever namespace they are in."""
-    here = record
-    for step in re.findall(r"/[^/\[]+(?:\[(\d+)\])?", path)[1:]:
-        children = [child for child in here if isinstance(child.tag, str)]
-        index = int(step or 1) - 1
-        if index >= len(children):
-            return here
-        here = children[index]
-    return here
 
 
 def _first(pattern: re.Pattern[str], text: str) -> str:

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import re
-
 import msgspec
 from lxml import etree
 
 from crosswalk.checks.stream import line_of
+from crosswalk.checks.tree import tree_of
 from crosswalk.findings import Origin
 from crosswalk.records import Asset, Evidence, Identifier, Record, Value
-
-_STEP = re.compile(r"/(?=[A-Za-z])")
-
 
 _NAMELESS = Identifier("")
 
@@ -66,12 +62,7 @@ class Place(msgspec.Struct, frozen=True):
         """The line of the nearest element that is there: of the path, or of what should hold it."""
         if self.element is None:
             return self.line
-        while path:
-            found = self.element.find("/".join(f"{{*}}{step}" for step in _STEP.split(path)))
-            if found is not None:
-                return line_of(found)
-            path = path.rpartition("/")[0]
-        return line_of(self.element)
+        return line_of(tree_of(self.element).nearest(path))
 
 
 NOWHERE = Place()

@@ -18,15 +18,17 @@ from typing import Any, cast
 import msgspec
 from lxml import etree
 
-from crosswalk.checks.faults import Fault, from_libxml2, from_xmlschema, local, path_of
+from crosswalk.checks.faults import Fault, from_libxml2, from_xmlschema
 from crosswalk.checks.place import Place
 from crosswalk.checks.stream import LOCATIONS, Head, Records, Stray, head
+from crosswalk.checks.tree import Tree, local, tree_of
 from crosswalk.errors import CannotContinue, UnreadableInput
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.resources import schema_path
 from crosswalk.xmlio import chunks, sources
 
 EXPLAINED = 200  # failed records of one document that xmlschema explains too; the rest have libxml2's word only
+ATTRIBUTES = 100  # of one element, at the most, where xmlschema is to explain
 RECORD_TAGS = ("pbcoreDescriptionDocument", "pbcoreInstantiationDocument")
 NAMESPACE = "http://www.pbcore.org/PBCore/PBCoreNamespace.html"
 TAGS = tuple(f"{{{NAMESPACE}}}{name}" for name in RECORD_TAGS)
@@ -123,9 +125,10 @@ class SchemaCheck:
         return self._faults(element, place, explain)
 
     def _faults(self, element: etree._Element, place: Place, explain: bool) -> list[Finding]:
-        faults = {fault.key: fault for fault in (from_libxml2(element, error) for error in self._log())}
+        tree = tree_of(element)
+        faults = {fault.key: fault for fault in (from_libxml2(tree, error) for error in self._log())}
         if explain:
-            for fault in _explained(self.path, element):
+            for fault in _explained(self.path, tree):
                 faults.setdefault(fault.key, fault)
         return [_finding(fault, place) for fault in sorted(faults.values(), key=attrgetter("line"))]
 
@@ -157,7 +160,8 @@ class SchemaCheck:
         place = Place(file, root, root=local(root.tag))
         if not self.path or _engine(self.path).validate(root):
             return [_stray(stray, place) for stray in strays]
-        own = [fault for fault in (from_libxml2(root, error) for error in self._log()) if fault.element is root]
+        tree = tree_of(root)
+        own = [fault for fault in (from_libxml2(tree, error) for error in self._log()) if fault.element is root]
         if any(stray.text for stray in strays):
             own = [fault for fault in own if fault.code != "SC08"]  # the strays say more
         unknown = any(fault.code == "SC07" for fault in own)
@@ -191,12 +195,15 @@ def _explainer(path: str) -> Any:
     return xmlschema.XMLSchema(path, allow="local")
 
 
-def _explained(path: str, element: etree._Element) -> Iterator[Fault]:
-    """What xmlschema says of an element, as far as it gets: it stops at an `xsi:type` that no schema declares."""
+def _explained(path: str, tree: Tree) -> Iterator[Fault]:
+    """What xmlschema says of an element, as far as it gets: it stops at an `xsi:type` that no schema declares. It
+    writes out all attributes of an element for each wrong one, so that it is not asked where there are very many."""
     from xmlschema import XMLSchemaException
 
+    if any(len(element.attrib) > ATTRIBUTES for element in tree.top.iter(etree.Element)):
+        return
     with suppress(XMLSchemaException):
-        yield from map(from_xmlschema, _explainer(path).iter_errors(element))
+        yield from (from_xmlschema(tree, error) for error in _explainer(path).iter_errors(tree.top))
 
 
 def _forget_locations(element: etree._Element) -> None:
@@ -242,7 +249,8 @@ def _stray(stray: Stray, place: Place) -> Finding:
 
 def _finding(fault: Fault, place: Place) -> Finding:
     assert place.element is not None  # a fault is about an element
-    origin = msgspec.structs.replace(place.at(path_of(fault.element, place.element)), line=fault.line)
+    path = place.whole(tree_of(place.element).path(fault.element))
+    origin = Origin(file=place.file, line=fault.line, path=path, record=place.record)
     return finding(fault.code, origin, _message(fault), value=fault.value[:200])
 
 

@@ -11,12 +11,11 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, cast
 
-import msgspec
 from lxml import etree
 
-from crosswalk.checks.faults import path_of
 from crosswalk.checks.place import Place
 from crosswalk.checks.stream import line_of
+from crosswalk.checks.tree import tree_of
 from crosswalk.errors import MappingError
 from crosswalk.findings import Finding, Origin, Severity, finding
 
@@ -120,4 +119,5 @@ def _origin(place: Place, location: str) -> Origin:
         if int(number or 1) > len(alike):
             break
         node = alike[int(number or 1) - 1]
-    return msgspec.structs.replace(place.at(path_of(node, element)), line=line_of(node))
+    path = place.whole(tree_of(element).path(node))
+    return Origin(file=place.file, line=line_of(node), path=path, record=place.record)

@@ -319,3 +319,27 @@ def messages(found: list[Finding]) -> list[str]:
 @pytest.mark.parametrize("content", [collection(record().replace("titleType", "type")), b"<a>", collection()])
 def test_the_same_document_gives_the_same_findings(content: bytes) -> None:
     assert messages(CHECK.content(content, "a")) == messages(CHECK.content(content, "a"))
+
+
+CORRECT_BESIDE = {
+    "an element with a prefix": (
+        "pbcore-2.1.xsd",
+        f'<pbcoreDescriptionDocument xmlns="{NAMESPACE}"><pbcoreIdentifier source="Merrow">TDLN-1</pbcoreIdentifier>'
+        '<x:note xmlns:x="urn:x"/><pbcoreTitle>Tideline</pbcoreTitle><pbcoreDescription>d</pbcoreDescription>'
+        "</pbcoreDescriptionDocument>",
+        "/pbcoreDescriptionDocument/note SC02",
+    ),
+    "an empty list under a prefix": (
+        "oai-pmh.xsd",
+        '<o:OAI-PMH xmlns:o="http://www.openarchives.org/OAI/2.0/"><o:responseDate>2023-11-14T22:13:20Z</o:responseDate>'
+        '<o:request verb="ListRecords" metadataPrefix="oai_dc">https://example.org/</o:request><o:ListRecords/>'
+        "</o:OAI-PMH>",
+        "/OAI-PMH/ListRecords SC03",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("schema", "content", "wanted"), CORRECT_BESIDE.values(), ids=CORRECT_BESIDE.keys())
+def test_only_the_wrong_element_is_blamed_whatever_its_prefix(schema: str, content: str, wanted: str) -> None:
+    found = SchemaCheck(schema, tags=TAGS if schema.startswith("pbcore") else ()).content(content.encode())
+    assert [f"{one.origin.path} {one.code}" for one in found] == [wanted]
