@@ -1,15 +1,8 @@
-"""Tables that people open in a spreadsheet program: text that starts like a formula is written as text, and a
-file is put in place whole."""
+"""Tables that people open in a spreadsheet program: text that starts like a formula is written as text."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
 from datetime import datetime
-from pathlib import Path
-from typing import TextIO
-
-from crosswalk.errors import UnwritableOutput
 
 CREATED = datetime(2000, 1, 1)  # of any workbook: the bytes must not depend on the clock
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
@@ -22,21 +15,3 @@ def as_text(text: str) -> str:
     ("'=1+1", 'Tideline')
     """
     return f"'{text}" if text.startswith(FORMULA_STARTS) else text
-
-
-@contextmanager
-def written_whole(path: Path) -> Iterator[TextIO]:
-    """A text stream that becomes the file when all is written; the last good file stays where something fails.
-
-    Raises `UnwritableOutput` where the file cannot be written."""
-    part = path.with_name(f".{path.name}.part")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with part.open("w", encoding="utf-8", newline="") as stream:
-            yield stream
-        part.replace(path)
-    except OSError as error:
-        raise UnwritableOutput(path, f"cannot be written ({error.strerror})", "choose another place") from error
-    finally:
-        with suppress(OSError):
-            part.unlink(missing_ok=True)

@@ -1,4 +1,4 @@
-"""Guarded reading of XML files and whole-or-nothing writing of any file: the one place that meets hostile input.
+"""Guarded reading of XML files: the one place that meets hostile input.
 
 Nothing here resolves an entity, reads a document type definition or reaches for the network. Files that end in
 `.gz` or `.zip` are unpacked on the way, within limits.
@@ -11,14 +11,13 @@ import re
 import zipfile
 import zlib
 from collections.abc import Iterator
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any, cast
 
 from lxml import etree
 
-from crosswalk.errors import UnreadableInput, UnwritableOutput
+from crosswalk.errors import UnreadableInput
 
 CHUNK_BYTES = 1 << 16
 FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")  # XML 1.0 (5th edition), 2.2 Char
@@ -97,13 +96,15 @@ def sources(path: Path) -> list[Source]:
     Raises UnreadableInput where there is no such file, or it is a damaged or empty zip."""
     if not path.is_file():
         raise UnreadableInput(path, "no such file", "check the name")
-    if not _magic(path, b"PK\x03\x04", b"PK\x05\x06"):
-        return [Source(path, str(path))]
     try:
+        if not _magic(path, b"PK\x03\x04", b"PK\x05\x06"):
+            return [Source(path, str(path))]
         with zipfile.ZipFile(path) as archive:
             members = sorted(info.filename for info in archive.infolist() if not info.is_dir())
     except zipfile.BadZipFile as error:
         raise UnreadableInput(path, f"is a damaged zip file ({error})", "send it again") from error
+    except OSError as error:
+        raise UnreadableInput(path, f"cannot be opened ({error.strerror})", "check its rights") from error
     if not members:
         raise UnreadableInput(path, "is a zip file with nothing in it", "put the XML file into it")
     return [Source(path, f"{path}!{member}", member) for member in members]
@@ -175,19 +176,3 @@ def not_well_formed(name: str, error: etree.XMLSyntaxError) -> UnreadableInput:
         step = "name the encoding that the file is saved in, in its first line"
     what = "exceeds what is read" if limit else "is not well-formed XML"
     return UnreadableInput(f"{name}:{max(line, 1)}:{max(column, 1)}", f"{what}: {problem}", step)
-
-
-def write_whole(path: Path, content: bytes) -> None:
-    """Puts a file in place whole: written beside its place, then renamed; a run that is cut off leaves the old one.
-
-    Raises UnwritableOutput where the folder or file cannot be written."""
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with beside.open("wb") as stream:
-            stream.write(content)
-        beside.replace(path)
-    except OSError as error:
-        with suppress(OSError):
-            beside.unlink()
-        raise UnwritableOutput(path, f"cannot be written ({error.strerror})", "choose another --out") from error

@@ -12,6 +12,7 @@ from hypothesis import given
 from lxml import etree
 
 from crosswalk.errors import UnreadableInput, UnwritableOutput
+from crosswalk.writing import write_whole
 from crosswalk.xmlio import (
     Limits,
     chunks,
@@ -20,7 +21,6 @@ from crosswalk.xmlio import (
     parse_tree,
     sources,
     start_of,
-    write_whole,
 )
 from tests.contracts.strategies import TEXTS
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import csv
+import os
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -12,8 +14,11 @@ import msgspec
 
 from crosswalk.errors import MappingError
 from crosswalk.findings import Finding, Origin, codes, finding
+from crosswalk.writing import shown
 
-FORMAT = 2  # 2: with `path`; 1: without
+FORMAT = 3  # 3: files by their way from the list; 2: from the working folder, as they were named; 1: without `path`
+
+NO_FILE = ("", "standard input")
 
 
 class KnownFinding(msgspec.Struct, frozen=True, omit_defaults=True):
@@ -34,10 +39,21 @@ class KnownFile(msgspec.Struct, frozen=True):
 
 
 def key_of(found: Finding) -> KnownFinding:
-    """What a finding is known by: code, file, record (or else its cell), path and value."""
+    """What a finding is known by: code, file (from the root), record (or else its cell), path and value."""
     origin = found.origin
     place = origin.record or origin.cell
-    return KnownFinding(found.code, origin.file.replace("\\", "/"), place, _numberless(origin.path), found.value)
+    file = _from_root(shown(origin.file), Path.cwd())
+    return KnownFinding(found.code, file, place, _numberless(origin.path), found.value)
+
+
+@lru_cache(maxsize=4096)
+def _from_root(file: str, folder: Path) -> str:
+    """The name of a file that is named from a folder, from the root: one file has one name, however it is given."""
+    return os.path.realpath(folder / file).replace("\\", "/") if file not in NO_FILE else file
+
+
+def _from_folder(file: str, folder: Path) -> str:
+    return os.path.relpath(file, folder.resolve()).replace("\\", "/") if file not in NO_FILE else file
 
 
 def _numberless(path: str) -> str:
@@ -46,11 +62,13 @@ def _numberless(path: str) -> str:
     return rest if mark and before.startswith("/pbcoreCollection") else path
 
 
-def write_known(findings: Iterable[Finding]) -> bytes:
-    """The list of known findings as JSON, sorted, one finding a line, so that a change shows in a comparison."""
+def write_known(findings: Iterable[Finding], folder: Path) -> bytes:
+    """The list of known findings as JSON, sorted, one finding a line, so that a change shows in a comparison. Files are
+    named from the folder that the list will stand in."""
     counts = Counter(key_of(found) for found in findings)
     rows = []
     for known, times in sorted(counts.items(), key=lambda item: msgspec.structs.astuple(item[0])):
+        known = msgspec.structs.replace(known, file=_from_folder(known.file, folder))
         row = msgspec.to_builtins(known) | ({"times": times} if times > 1 else {})
         rows.append(msgspec.json.encode(row).decode())
     return f'{{"format": {FORMAT}, "findings": [\n{",".join(f"{row}{chr(10)}" for row in rows)}]}}\n'.encode()
@@ -81,7 +99,7 @@ class Known:
         """One note for each entry that no longer occurs, so that the list shrinks. Asked after the last finding."""
         for known, times in self._left.items():
             if times > 0:
-                origin = Origin(file=known.file, record=known.record, path=known.path)
+                origin = Origin(file=_from_folder(known.file, Path.cwd()), record=known.record, path=known.path)
                 text = f"{known.code} is on the list of known findings and no longer occurs"
                 yield finding(
                     "KN01", origin, text, value=known.value, next_step=f"take it off {self._file or 'the list'}"
@@ -96,10 +114,12 @@ def read_known(path: Path) -> Known:
             raise MappingError(
                 path, f"is of format {made.format}", f"this version reads up to {FORMAT}: install a newer one"
             )
+        folder = path.absolute().parent if made.format > 2 else Path.cwd()
         left: Counter[KnownFinding] = Counter()
         for row in made.findings:
             times = int(row.pop("times", 1))
-            left[msgspec.convert(row, KnownFinding)] += times
+            known = msgspec.convert(row, KnownFinding)
+            left[msgspec.structs.replace(known, file=_from_root(known.file, folder))] += times
     except OSError as error:
         raise MappingError(path, "cannot be read", "check the name, or make it with --write-known") from error
     except (msgspec.MsgspecError, UnicodeDecodeError, ValueError) as error:

@@ -24,6 +24,7 @@ from crosswalk.records import (
     Record,
     Text,
 )
+from crosswalk.writing import shown
 
 NameRow: TypeAlias = tuple[str, str, str, str, str]  # key, source, digest, place, set
 LinkRow: TypeAlias = tuple[int, str, str, str, str, str, str]  # number, own key, key, type, inverse, said, place
@@ -178,7 +179,7 @@ class _Places:
 
     def __init__(self, place: Place) -> None:
         element = place.element
-        self._file, self._line, self._record = place.file, place.line, place.record
+        self._file, self._line, self._record = shown(place.file), place.line, shown(place.record)
         self._before = place.whole("")
         self.row = 0  # of the node that is looked at, for evidence that names none
         self._anchor = place.anchor if element is None and not place.line else None
@@ -191,7 +192,7 @@ class _Places:
         """File, sheet, line or row, field ("" where it is no cell), path and record, as one text."""
         evidence = value.evidence or self._anchor
         if evidence is not None and (row := evidence.row or self.row):
-            at = f"{evidence.file}\x1f{evidence.sheet}\x1f{row}\x1f{evidence.column}\x1f{path}"
+            at = f"{shown(evidence.file)}\x1f{evidence.sheet}\x1f{row}\x1f{evidence.column}\x1f{path}"
             return f"{at}\x1f{self._record}"
         line = self._lines.pop() if self._lines else self._line
         return f"{self._file}\x1f\x1f{line}\x1f\x1f{self._before}/{path}\x1f{self._record}"

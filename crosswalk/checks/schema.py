@@ -25,7 +25,7 @@ from crosswalk.checks.tree import Tree, local, tree_of
 from crosswalk.errors import CannotContinue, UnreadableInput
 from crosswalk.findings import Finding, Origin, finding
 from crosswalk.resources import schema_path
-from crosswalk.xmlio import chunks, sources
+from crosswalk.xmlio import chunks, not_well_formed, sources
 
 EXPLAINED = 200  # failed records of one document that xmlschema explains too; the rest have libxml2's word only
 ATTRIBUTES = 100  # of one element, at the most, where xmlschema is to explain
@@ -149,7 +149,7 @@ class SchemaCheck:
                     left -= 1
                 yield checked
         except etree.XMLSyntaxError as error:
-            yield Checked(file, None, 0, [_not_well_formed(error, file)])
+            yield Checked(file, None, 0, [unreadable(not_well_formed(file, error), file)])
             return
         if records.root is not None and records.root.tag not in records.tags:
             yield Checked(file, None, 0, self._envelope(records.root, records.strays, file))
@@ -222,7 +222,7 @@ def _about_head(first: Head, file: str) -> Iterator[Finding]:
         yield finding("SC11", origin, "the address of a schema in the document is not followed", value=first.locations)
 
 
-_PLACE = re.compile(r"(.*?)(?::(\d+))?(?::(\d+))?")
+_PLACE = re.compile(r"(.*?)(?::(\d+))?(?::(\d+))?", re.DOTALL)
 _PROBLEMS = (("not well-formed", "SC01"), ("no format that can be read", "SC13"))
 
 
@@ -233,11 +233,6 @@ def unreadable(error: CannotContinue, file: str) -> Finding:
     at = Origin(file=place if line else file or error.place, line=int(line or 0), column=int(column or 0))
     code = next((code for words, code in _PROBLEMS if words in error.problem), "SC12")
     return finding(code, at, error.problem, next_step=error.next_step)
-
-
-def _not_well_formed(error: etree.XMLSyntaxError, file: str) -> Finding:
-    column = error.offset or 0
-    return finding("SC01", Origin(file=file, line=error.lineno or 1, column=column), f"is not well-formed: {error.msg}")
 
 
 def _stray(stray: Stray, place: Place) -> Finding:

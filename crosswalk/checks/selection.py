@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Literal
@@ -115,4 +116,17 @@ def _settings(path: Path) -> Settings | None:
         step = f"families are {', '.join(families())}"
         wrong.append(complaint(path, word, f'"{word}" is no code and no family', step))
     raise_all(wrong)
-    return Settings() if found is None and path.name == "crosswalk.toml" else found
+    if found is None:
+        return Settings() if path.name == "crosswalk.toml" else None
+    return _placed(found, path.parent)
+
+
+def _placed(found: Settings, folder: Path) -> Settings:
+    """The settings with the files that they name, from the folder of the settings. A profile may be a shipped one."""
+
+    def placed(name: str) -> str:
+        return os.path.relpath(folder / name) if name else ""
+
+    is_file = found.profile.endswith((".toml", ".sch")) or (folder / found.profile).is_file()
+    profile = placed(found.profile) if is_file else found.profile
+    return msgspec.structs.replace(found, profile=profile, known=placed(found.known), waivers=placed(found.waivers))

@@ -14,6 +14,7 @@ import msgspec
 from lxml import etree
 
 from crosswalk.errors import UnreadableInput
+from crosswalk.xmlio import not_well_formed
 
 XSI = "http://www.w3.org/2001/XMLSchema-instance"
 LOCATIONS = (f"{{{XSI}}}schemaLocation", f"{{{XSI}}}noNamespaceSchemaLocation")
@@ -114,11 +115,6 @@ def _head(root: etree._Element) -> Head:
     locations = " ".join(str(root.get(name)) for name in LOCATIONS if root.get(name))
     docinfo: Any = root.getroottree().docinfo
     return Head(str(root.tag), line_of(root), docinfo.doctype or "", locations)
-
-
-def not_well_formed(name: str, error: etree.XMLSyntaxError) -> UnreadableInput:
-    """The refusal that a syntax error means."""
-    return UnreadableInput(f"{name}:{error.lineno or 1}", f"is not well-formed XML: {error.msg}", "mend this line")
 
 
 class Stray(msgspec.Struct, frozen=True):

@@ -66,7 +66,11 @@ def status(severities: dict[str, int], threshold: str) -> int:
 def stamp() -> str:
     """The time of the run in UTC. SOURCE_DATE_EPOCH (reproducible-builds.org) fixes it, so that runs compare."""
     fixed = os.environ.get("SOURCE_DATE_EPOCH")
-    moment = datetime.fromtimestamp(int(fixed), UTC) if fixed else datetime.now(UTC)
+    try:
+        moment = datetime.fromtimestamp(int(fixed), UTC) if fixed else datetime.now(UTC)
+    except (ValueError, OverflowError, OSError) as error:
+        problem = f'"{fixed}" is no number of seconds since 1970 that a date can be made of'
+        raise CannotContinue("SOURCE_DATE_EPOCH", problem, "give a whole number, or unset it") from error
     return moment.strftime("%Y-%m-%dT%H:%M:%SZ")
 
 

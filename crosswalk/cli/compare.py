@@ -35,13 +35,17 @@ def command(
     from crosswalk.delivery.compare import as_text, by_identifier
     from crosswalk.delivery.differences import Equivalences
     from crosswalk.pipeline.comparing import compare, write_comparison
+    from crosswalk.pipeline.targets import refuse_overwriting
 
+    for word in reports:
+        kind, _, file = word.partition("=")
+        if kind not in KINDS or not file:
+            raise click.UsageError(f"--report {word}: give KIND=FILE with one of {', '.join(KINDS)}")
     with stopping():
+        refuse_overwriting((word.partition("=")[2] for word in reports), (left, right))
         found = compare(left, right, Equivalences(ignore=ignore, **same), by_identifier(pair_by))
         for word in reports:
             kind, _, file = word.partition("=")
-            if kind not in KINDS or not file:
-                raise click.UsageError(f"--report {word}: give KIND=FILE with one of {', '.join(KINDS)}")
             write_comparison(found, kind, Path(file))
     click.echo(to_json(found).decode() if json_out else as_text(found), nl=not json_out)
     sys.exit(int(found.differ))

@@ -59,7 +59,9 @@ def _vocabulary(name: str) -> str:
 
 
 def _told(answer: dict[str, object]) -> str:
-    parts = [f"{answer['text']}", f"    value    {answer['value'] or '(not settled)'}", f"    how      {answer['how']}"]
+    value = "(not settled)" if answer["value"] is None else answer["value"]
+    proposed = "" if answer["settled"] or answer["value"] is None else " (proposed, not settled)"
+    parts = [f"{answer['text']}", f"    value    {value}{proposed}", f"    how      {answer['how']}"]
     if answer.get("rule"):
         parts.append(f"    rule     {answer['rule']}")
     also = answer["also"]

@@ -42,30 +42,47 @@ def command(
     if explain:
         with stopping():
             from crosswalk.reports.reference import explain as explained
+            from crosswalk.reports.reference import explain_json
 
-            click.echo(explained(explain))
+            click.echo((explain_json if json_out else explained)(explain))
         return
     if not paths:
         raise click.UsageError("Give at least one file or folder, or - for standard input.")
     from crosswalk.checks.accepted import write_known as known_list
     from crosswalk.checks.selection import settings
+    from crosswalk.errors import MappingError
+    from crosswalk.pipeline.targets import files_read, refuse_overwriting
     from crosswalk.pipeline.validating import ValidateOptions, validate
     from crosswalk.reports.kinds import render, requests, write_reports
     from crosswalk.reports.terminal import summary
-    from crosswalk.xmlio import write_whole
+    from crosswalk.writing import write_whole
 
+    try:
+        wanted = requests(reports)
+    except MappingError as error:
+        raise click.UsageError(str(error)) from error
     with stopping(), progress() as show:
         set_here = settings(Path.cwd())
         stated = {name: value or getattr(set_here, name, value) for name, value in given.items()}
+        if write_known is not None and _is_to_be_made(stated["known"], write_known):
+            stated["known"] = ""
         chosen = layers or set_here.layer or LAYERS
-        wanted = requests(reports)
-        report = validate(paths, ValidateOptions(layers=chosen, progress=show, **stated))  # type: ignore[arg-type]
+        options = ValidateOptions(layers=chosen, progress=show, **stated)  # type: ignore[arg-type]
+        targets = [file for _, file in wanted]
+        refuse_overwriting([*targets, *([write_known] if write_known else [])], paths, files_read(options))
+        refuse_overwriting(targets, (), [options.known])
+        report = validate(paths, options)
         threshold = fail_on or set_here.fail_on or "error"
         write_reports(report, wanted, threshold)
         if write_known is not None:
-            write_whole(write_known, known_list(report.findings))
+            write_whole(write_known, known_list(report.findings, write_known.parent))
     if json_out or lines:
         click.echo(render("json" if json_out else "lines", report), nl=False)
     else:
         click.echo(summary(report, colour=sys.stdout.isatty()), nl=False)
     sys.exit(status(report.by_severity, threshold))
+
+
+def _is_to_be_made(known: object, write_known: Path) -> bool:
+    """Whether the list of known findings is the one that is to be written: then everything that is found is on it."""
+    return bool(known) and Path(str(known)).absolute() == write_known.absolute()

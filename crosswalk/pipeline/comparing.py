@@ -51,7 +51,7 @@ def write_comparison(found: Comparison, kind: str, path: Path) -> None:
     """Writes a comparison as text, json, csv or html."""
     from crosswalk.delivery.compare import as_csv, as_json, as_text
     from crosswalk.reports.comparison import as_html
-    from crosswalk.xmlio import write_whole
+    from crosswalk.writing import write_whole
 
     made = {"text": as_text, "csv": as_csv, "html": as_html}
     content = as_json(found) if kind == "json" else made[kind](found).encode()

@@ -25,31 +25,34 @@ from crosswalk.pipeline.blocks import Work, write_blocks
 from crosswalk.pipeline.gather import Source, find_mapping, gather
 from crosswalk.pipeline.produce import Index, Item, checked, produce
 from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, Writer, steady_memory
-from crosswalk.pipeline.walking import files_in
+from crosswalk.pipeline.targets import files_read, refuse_overwriting, refuse_within
+from crosswalk.pipeline.walking import files_in, listed
 from crosswalk.records import Asset, Collection, Record
 from crosswalk.reports.kinds import render
 from crosswalk.reports.run_report import report_of
 from crosswalk.rights.gate import public_copy
 from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standards
 from crosswalk.standards.pbcore import collection_of
-from crosswalk.tables import as_text, written_whole
+from crosswalk.tables import as_text
+from crosswalk.writing import SHOWN, written_whole
 from crosswalk.xmlio import NO_DOCTYPE, start_of
 
 NAMES = ("ledger.csv", "findings.csv", "report.html", "held.csv")
 LEDGER, FINDINGS, PAGE, HELD = (f"{ACCOUNT}/{name}" for name in NAMES)
 
 
-def convert(inputs: Iterable[str | Path], options: Options) -> Outcome:
+def convert(inputs: str | Path | Iterable[str | Path], options: Options) -> Outcome:
     """Reads the inputs, writes them as `options.to` into `options.out`, and says what became of everything.
 
     Raises `CannotContinue` where an input cannot be read, a mapping makes no sense, or the output cannot be written;
     nothing is put in place then.
     """
-    paths = [Path(item) for item in inputs]
+    paths = listed(inputs)
     standard = writable(options.to)
     mappings = [find_mapping(name) for name in options.mappings]
+    refuse_lossy(paths, mappings, options, walks=not mappings)
     with steady_memory(), ExitStack() as stack:
-        folder = stack.enter_context(OutputFolder(options.out))
+        folder = stack.enter_context(OutputFolder(Path(options.out)))
         run = open_run(options, folder, stack, is_sheet=bool(mappings))
         if mappings:
             _sheets(paths, mappings, standard, folder, run)
@@ -57,8 +60,15 @@ def convert(inputs: Iterable[str | Path], options: Options) -> Outcome:
             written = msgspec.structs.replace(write_options(options, run), collection=collection_of_all(paths))
             produce(_from_documents(paths, run), standard, written, folder, run)
         if run.outcome.held:
-            folder.write(HELD, held_list(run).encode())
+            folder.write(HELD, held_list(run).encode("utf-8", SHOWN))
         return with_page(run.finish(is_sheet=bool(mappings)), "convert", folder)
+
+
+def refuse_lossy(paths: list[Path], mappings: list[Path], options: Options, walks: bool = True) -> None:
+    """Raises `UnwritableOutput` where what is written would take the place of what is read, or be read next time."""
+    refuse_within(Path(options.out), paths, [options.losses], walks)
+    if options.losses:
+        refuse_overwriting([options.losses], paths, [*mappings, *files_read(options)])
 
 
 def collection_of_all(paths: list[Path]) -> Collection:
@@ -80,7 +90,7 @@ def open_run(options: Options, folder: OutputFolder, stack: ExitStack, is_sheet:
     """A run with its ledger and findings going into the output folder."""
 
     def opened(name: str) -> TextIO:
-        return stack.enter_context(folder.path(name).open("w", encoding="utf-8", newline=""))
+        return stack.enter_context(folder.path(name).open("w", encoding="utf-8", errors=SHOWN, newline=""))
 
     def losses() -> Writer:
         made = csv.writer(stack.enter_context(written_whole(Path(options.losses))), lineterminator="\n")
@@ -105,7 +115,7 @@ def held_list(run: Run) -> str:
 
 def with_page(outcome: Outcome, title: str, folder: OutputFolder) -> Outcome:
     """Puts the report beside the documents, as a page that people can look at."""
-    folder.write(PAGE, render("html", report_of(outcome, title)).encode())
+    folder.write(PAGE, render("html", report_of(outcome, title)).encode("utf-8", SHOWN))
     return outcome
 
 

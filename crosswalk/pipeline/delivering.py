@@ -44,6 +44,7 @@ from crosswalk.sheets.wanted import wanted
 from crosswalk.standards.base import WriteOptions
 from crosswalk.tomlio import complaint
 from crosswalk.values.folding import fold
+from crosswalk.writing import SHOWN
 
 LOOKS = frozenset({STRUCK})  # what the review is looked at for
 
@@ -61,7 +62,7 @@ def deliver(job_path: str | Path, options: Options) -> Outcome:
     public = [output for output in job.output if output.audience == "public"]
     house = [output for output in job.output if output.audience == "house"]
     with steady_memory(), ExitStack() as stack:
-        folder = stack.enter_context(OutputFolder(options.out))
+        folder = stack.enter_context(OutputFolder(Path(options.out)))
         run = open_run(options, folder, stack, is_sheet=True)
         spools = _Spools(stack, public=bool(public[1:]), house=bool(house))
         items = _through_the_gate(job, run, stack, spools)
@@ -70,7 +71,7 @@ def deliver(job_path: str | Path, options: Options) -> Outcome:
             _again(spools.public, output, job, folder, run)
         for output in house:
             _again(spools.house, output, job, folder, run)
-        folder.write(HELD, held_list(run).encode())
+        folder.write(HELD, held_list(run).encode("utf-8", SHOWN))
         return with_page(run.finish(is_sheet=True), job.title, folder)
 
 

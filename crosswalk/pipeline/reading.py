@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
+from crosswalk.errors import CannotContinue
 from crosswalk.findings import Finding
 from crosswalk.values.columns import ColumnReader, column_context
 from crosswalk.values.decisions import load_decisions
 from crosswalk.values.reading import Context, Reading
+from crosswalk.values.registry import PARSERS
 
 
 def wording_context(given: Mapping[str, object]) -> Context:
@@ -19,7 +21,18 @@ def wording_context(given: Mapping[str, object]) -> Context:
 def read_wordings(
     texts: Iterable[str], kind: str, context: Context, as_column: bool = False, decisions: str = ""
 ) -> Iterator[dict[str, object]]:
-    """One answer a wording: text, value (None where it is not settled; seconds for a length), how, doubts and more."""
+    """One answer a wording: text, value (seconds for a length; None where nothing was made of it), settled, how, doubts
+    and more. A value that is not settled is a proposal: the doubts say why a person must look at it.
+
+    Raises CannotContinue for a kind that there is not."""
+    if kind not in PARSERS:
+        raise CannotContinue(kind, "is no kind of wording", f"kinds are: {', '.join(sorted(PARSERS))}")
+    return _answers(texts, kind, context, as_column, decisions)
+
+
+def _answers(
+    texts: Iterable[str], kind: str, context: Context, as_column: bool, decisions: str
+) -> Iterator[dict[str, object]]:
     if as_column:
         texts = list(texts)
         context = column_context(kind, texts, context)
@@ -48,6 +61,7 @@ def answer(text: str, kind: str, reading: Reading, context: Context) -> dict[str
     return {
         "text": text,
         "value": _value(kind, reading, context),
+        "settled": reading.settled,
         "how": reading.how.value,
         "doubts": [doubt.code for doubt in reading.doubts],
         "rule": reading.rule,

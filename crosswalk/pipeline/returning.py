@@ -23,10 +23,10 @@ from crosswalk.mapping.backwards_rows import ReturnedRow
 from crosswalk.mapping.loading import load_mapping
 from crosswalk.mapping.model import Mapping
 from crosswalk.mapping.readers import readers_of
-from crosswalk.pipeline.converting import open_run, read_documents, with_page
+from crosswalk.pipeline.converting import open_run, read_documents, refuse_lossy, with_page
 from crosswalk.pipeline.gather import find_mapping
 from crosswalk.pipeline.run import Options, Outcome, Run, Writer, steady_memory
-from crosswalk.pipeline.walking import files_in
+from crosswalk.pipeline.walking import files_in, listed
 from crosswalk.records import Asset
 from crosswalk.sheets.cells import Mark
 from crosswalk.sheets.write import Table, write_csv, write_workbook
@@ -49,7 +49,9 @@ class Form(msgspec.Struct, frozen=True):
 PLAIN = Form()
 
 
-def return_to_sheet(inputs: Iterable[str | Path], mapping: str | Path, options: Options, form: Form = PLAIN) -> Outcome:
+def return_to_sheet(
+    inputs: str | Path | Iterable[str | Path], mapping: str | Path, options: Options, form: Form = PLAIN
+) -> Outcome:
     """Reads records, writes the sheet that the mapping reads into `options.out`, and lists what could not go back.
 
     Raises `CannotContinue` where an input cannot be read, the mapping makes no sense, or the output cannot be written;
@@ -57,15 +59,18 @@ def return_to_sheet(inputs: Iterable[str | Path], mapping: str | Path, options: 
     """
     if form.suffix not in (".xlsx", ".csv"):
         raise UnwritableOutput(form.suffix, "is no kind of sheet that can be written", "use .xlsx or .csv")
-    read = load_mapping(find_mapping(str(mapping)))
+    file = find_mapping(str(mapping))
+    read = load_mapping(file)
+    paths = listed(inputs)
+    refuse_lossy(paths, [file], options)
     with steady_memory(), ExitStack() as stack:
-        folder = stack.enter_context(OutputFolder(options.out))
+        folder = stack.enter_context(OutputFolder(Path(options.out)))
         run = open_run(options, folder, stack, is_sheet=False)
         backwards = Backwards(read, readers_of(read, run.decisions), form.original)
         sheets = _Sheets(read, stack)
         left = csv.writer(stack.enter_context(folder.path(NOT_RETURNED).open("w", encoding="utf-8", newline="")))
         left.writerow(("record", "carrier", "field", "value", "reason"))
-        _return(list(map(Path, inputs)), backwards, sheets, left, run, form)
+        _return(paths, backwards, sheets, left, run, form)
         run.outcome.documents += _write(sheets, backwards, folder, form)
         return with_page(run.finish(is_sheet=False), "convert", folder)
 

@@ -7,11 +7,13 @@ import gc
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from datetime import datetime
 from pathlib import Path
 from typing import Protocol, TextIO, TypeAlias
 
 import msgspec
 
+from crosswalk.errors import CannotContinue
 from crosswalk.findings import Finding, Severity
 from crosswalk.ledger import Ledger
 from crosswalk.standards.base import Lost
@@ -33,7 +35,7 @@ KEPT_FINDINGS = 10_000  # in memory; all of them go to the findings file
 class Options(msgspec.Struct, frozen=True, kw_only=True):
     """How to run. `stamp` is the clock, injected: ISO 8601 in UTC."""
 
-    out: Path
+    out: str | Path
     to: str = "pbcore"
     mappings: tuple[str, ...] = ()
     public: bool = False  # of convert: leave out what the mapping keeps in the house
@@ -52,6 +54,17 @@ class Options(msgspec.Struct, frozen=True, kw_only=True):
     contact: str = "records@example.org"  # whom a harvester writes to
     stamp: str = "2000-01-01T00:00:00Z"
     progress: Progress | None = None
+
+    def __post_init__(self) -> None:
+        """Raises `CannotContinue` where an option makes no sense."""
+        for name in ("batch", "workers"):
+            if getattr(self, name) < 1:
+                raise CannotContinue(f"{name} {getattr(self, name)}", "is less than one", "give a number from 1 on")
+        try:
+            datetime.strptime(self.stamp, "%Y-%m-%dT%H:%M:%SZ")
+        except ValueError as error:
+            step = "give it as 2023-11-14T22:13:20Z"
+            raise CannotContinue(f'stamp "{self.stamp}"', "is no time in UTC, ISO 8601", step) from error
 
 
 class Held(msgspec.Struct, frozen=True):

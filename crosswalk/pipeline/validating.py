@@ -26,7 +26,7 @@ from crosswalk.mapping.store import RowStore
 from crosswalk.pipeline.converting import from_rows, recognised
 from crosswalk.pipeline.gather import find_mapping, gather
 from crosswalk.pipeline.run import FindingLog, Options, Progress, Run
-from crosswalk.pipeline.walking import LOADED, STDIN, files_in
+from crosswalk.pipeline.walking import LOADED, STDIN, files_in, listed
 from crosswalk.records import ROOTS, Asset, Record, located
 from crosswalk.reports.model import Report
 from crosswalk.standards import pbcore_fast
@@ -60,7 +60,7 @@ class Counts(msgspec.Struct):
     carriers: int = 0
 
 
-def validate(paths: Iterable[str | Path], options: ValidateOptions | None = None) -> Report:
+def validate(paths: str | Path | Iterable[str | Path], options: ValidateOptions | None = None) -> Report:
     """Checks files and folders and reports. Raises `CannotContinue` only where the options make no sense or nothing is
     there to check; a file that cannot be read is a finding.
 
@@ -78,11 +78,14 @@ def validate(paths: Iterable[str | Path], options: ValidateOptions | None = None
 
 
 def iter_findings(
-    paths: Iterable[str | Path], options: ValidateOptions | None = None, counts: Counts | None = None
+    paths: str | Path | Iterable[str | Path], options: ValidateOptions | None = None, counts: Counts | None = None
 ) -> Iterator[Finding]:
-    """The findings as they come, those that count: selected, not known, not waived."""
+    """The findings as they come, those that count: selected, not known, not waived. Raises as `validate` does."""
     options, counts = options or ValidateOptions(), counts if counts is not None else Counts()
-    found = selection(options.select, options.ignore).of(_all(paths, options, counts))
+    for layer in options.layers:
+        if layer not in LAYERS:
+            raise CannotContinue(layer, "is no layer", f"layers are: {', '.join(LAYERS)}")
+    found = selection(options.select, options.ignore).of(_all(listed(paths), options, counts))
     if options.waivers:
         waivers = read_waivers(Path(options.waivers))
         found = _then(waivers.left(found), waivers.unused)
@@ -100,7 +103,7 @@ def _then(found: Iterator[Finding], last: object) -> Iterator[Finding]:
 def _all(paths: Iterable[str | Path], options: ValidateOptions, counts: Counts) -> Iterator[Finding]:
     index = RecordIndex()
     one = partial(_one_file, options=options)
-    files = files_in(paths)
+    files = _some(files_in(paths))
     if options.workers > 1:
         with ProcessPoolExecutor(options.workers) as pool:
             for name, found, gathered, records, carriers in pool.map(one, files, chunksize=8):
@@ -117,6 +120,14 @@ def _all(paths: Iterable[str | Path], options: ValidateOptions, counts: Counts) 
             yield from _counted(str(file), [], validator.records, validator.carriers, counts, options)
     if "rules" in options.layers:
         yield from index.findings()
+
+
+def _some(files: Iterator[Path | Finding]) -> Iterator[Path | Finding]:
+    number = 0
+    for number, file in enumerate(files, 1):  # noqa: B007  (asked for after the loop)
+        yield file
+    if not number:
+        raise CannotContinue("validate", "there is nothing to check", "name a file, or a folder with files in it")
 
 
 def _counted(
@@ -146,7 +157,7 @@ def _set_of(file: Path) -> str:
     """The set that the records of a file belong to: a job writes the same ones in several standards, and to load."""
     try:
         standard = _standard(file) if str(file) != STDIN else None
-    except UnreadableInput:
+    except (UnreadableInput, OSError):
         return ""
     return f"{standard.name if standard else ''}{' of a load set' if file.name == LOADED else ''}"
 
@@ -160,6 +171,8 @@ def _checked(file: Path, validator: Validator, options: ValidateOptions, index: 
         yield from _by_kind(file, validator, options)
     except UnreadableInput as error:
         yield unreadable(error, str(file))
+    except OSError as error:
+        yield unreadable(UnreadableInput(file, f"cannot be read ({error.strerror})", "check its rights"), str(file))
 
 
 def _by_kind(file: Path, validator: Validator, options: ValidateOptions) -> Iterator[Finding]:

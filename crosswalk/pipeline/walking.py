@@ -14,16 +14,21 @@ STDIN = "-"
 LOADED = "pbcore.xml"  # a record of a load set
 
 
+def listed(paths: str | Path | Iterable[str | Path]) -> list[Path]:
+    """Paths as a list, where there may be one alone."""
+    return [Path(paths)] if isinstance(paths, str | Path) else [Path(path) for path in paths]
+
+
 def files_in(paths: Iterable[str | Path]) -> Iterator[Path | Finding]:
     """The files, and a finding for each folder that cannot be opened. What a run says of itself (`account`), hidden
     files and the listings of a load set are passed over. Raises `UnreadableInput` where there is no such path."""
     for path in map(Path, paths):
-        if str(path) == STDIN or path.is_file():
+        if str(path) == STDIN or os.path.isfile(path):  # noqa: PTH113  (no exception where a folder is closed)
             yield path
-        elif path.is_dir():
+        elif os.path.isdir(path):  # noqa: PTH112
             yield from _folder(path)
         else:
-            raise UnreadableInput(path, "there is no such file or folder", "check the name")
+            raise UnreadableInput(path, "there is no such file or folder", "check the name and its rights")
 
 
 def _listings(place: Path, folders: list[str], names: list[str]) -> set[str]:

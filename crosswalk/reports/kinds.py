@@ -13,7 +13,7 @@ from crosswalk.reports.model import Report
 from crosswalk.reports.sarif import as_sarif
 from crosswalk.reports.tables import as_csv, as_svrl
 from crosswalk.reports.terminal import lines, summary
-from crosswalk.xmlio import write_whole
+from crosswalk.writing import SHOWN, write_whole
 
 KINDS: dict[str, Callable[[Report], str]] = {
     "text": summary,
@@ -56,4 +56,4 @@ def requests(words: Iterable[str]) -> list[tuple[str, Path]]:
 def write_reports(report: Report, wanted: Iterable[tuple[str, Path]], fail_on: str = "error") -> None:
     """Writes the report in each kind asked for, whole or not at all."""
     for kind, path in wanted:
-        write_whole(path, render(kind, report, fail_on).encode("utf-8", "backslashreplace"))
+        write_whole(path, render(kind, report, fail_on).encode("utf-8", SHOWN))

@@ -9,6 +9,7 @@ from typing import Any
 import msgspec
 
 from crosswalk.findings import Finding, Severity
+from crosswalk.writing import shown
 
 
 class Report(msgspec.Struct, frozen=True, kw_only=True):
@@ -91,21 +92,21 @@ def exit_status(report: Report, fail_on: str = "error") -> int:
 
 
 def as_json_text(data: Any) -> str:
-    """Plain data as indented JSON. Text that is no Unicode, such as a file name in another encoding, is spelled out.
+    """Plain data as indented JSON. What is no Unicode, as in a file name in another encoding, is shown as such.
 
-    >>> "dcfc" in as_json_text({"file": chr(0xDCFC)})
+    >>> chr(0xFFFD) in as_json_text({"file": chr(0xDCFC)})
     True
     """
     try:
         encoded = msgspec.json.encode(data)
     except UnicodeEncodeError:
-        encoded = msgspec.json.encode(_spelled_out(data))
+        encoded = msgspec.json.encode(_shown(data))
     return msgspec.json.format(encoded, indent=2).decode() + "\n"
 
 
-def _spelled_out(data: Any) -> Any:
+def _shown(data: Any) -> Any:
     if isinstance(data, str):
-        return data.encode("utf-8", "backslashreplace").decode()
+        return shown(data)
     if isinstance(data, Mapping):
-        return {_spelled_out(key): _spelled_out(value) for key, value in data.items()}
-    return [_spelled_out(item) for item in data] if isinstance(data, list | tuple) else data
+        return {_shown(key): _shown(value) for key, value in data.items()}
+    return [_shown(item) for item in data] if isinstance(data, list | tuple) else data

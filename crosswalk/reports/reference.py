@@ -7,8 +7,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import msgspec
+
 from crosswalk.errors import MappingError
 from crosswalk.findings import Code, codes
+from crosswalk.reports.model import as_json_text
 
 FAMILIES = {
     "TX": "Text",
@@ -45,13 +48,27 @@ def explain(word: str) -> str:
     >>> explain("DU02").splitlines()[0]
     'DU02 duration.impossible (error)'
     """
-    row = codes().get(word.upper()) or next((code for code in codes().values() if code.name == word), None)
-    if row is None:
-        raise MappingError(word, "is no code", _near(word))
+    row = _row(word)
     return (
         f"{row.code} {row.name} ({row.severity})\n\n{row.why}\n\n"
         f"not so:   {row.bad}\nbut so:   {row.good}\nto mend:  {row.mend}\nsource:   {row.source}\n"
     )
+
+
+def explain_json(word: str) -> str:
+    """The same as JSON, for programs.
+
+    >>> explain_json("DU02").splitlines()[1]
+    '  "code": "DU02",'
+    """
+    return as_json_text(msgspec.to_builtins(_row(word))).rstrip("\n")
+
+
+def _row(word: str) -> Code:
+    row = codes().get(word.upper()) or next((code for code in codes().values() if code.name == word), None)
+    if row is None:
+        raise MappingError(word, "is no code", _near(word))
+    return row
 
 
 def _near(word: str) -> str:

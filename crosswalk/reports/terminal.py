@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import TypeAlias
 
@@ -121,15 +122,21 @@ def annotation(found: Finding) -> str:
     return f"{place(found.origin) or '-'}: {found.severity.word} {found.code}: {message}"
 
 
+_CONTROL = re.compile("[\x00-\x1f\x7f-\x9f]")  # a file name may hold anything
+
+
 def place(origin: Origin) -> str:
-    """Where a finding points, as short as editors read it: `in.xml:12:3`, `tapes.xlsx:Tapes!F27`, `tapes.csv:27:6`.
+    r"""Where a finding points, as short as editors read it: `in.xml:12:3`, `tapes.xlsx:Tapes!F27`, `tapes.csv:27:6`.
 
     >>> place(Origin(file="in/tapes.csv", cell="tapes.csv:27:6"))
     'in/tapes.csv:27:6'
+    >>> print(place(Origin(file="new\nline.xml", line=3)))
+    new\nline.xml:3
     """
+    file = _CONTROL.sub(lambda found: found[0].encode("unicode_escape").decode(), origin.file)
     if not origin.cell:
         numbers = [str(number) for number in (origin.line, origin.column) if number]
-        return ":".join([origin.file, *numbers]) if origin.file else origin.record or origin.path
-    if "!" in origin.cell or ":" not in origin.cell or not origin.file:
-        return ":".join(part for part in (origin.file, origin.cell) if part)
-    return origin.file + origin.cell[origin.cell.index(":") :]
+        return ":".join([file, *numbers]) if file else origin.record or origin.path
+    if "!" in origin.cell or ":" not in origin.cell or not file:
+        return ":".join(part for part in (file, origin.cell) if part)
+    return file + origin.cell[origin.cell.index(":") :]

@@ -16,7 +16,7 @@ from crosswalk.errors import CannotContinue, UnreadableInput
 from crosswalk.sheets.container import SAVE_AS, FileKind, Package, file_kind
 from crosswalk.sheets.settle import settle, stored_values
 from crosswalk.sheets.write import MAX_CELL_CHARS
-from crosswalk.xmlio import write_whole
+from crosswalk.writing import write_whole
 
 NOTE_AUTHOR = ""
 KINDS = (

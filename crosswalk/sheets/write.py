@@ -12,8 +12,8 @@ import msgspec
 
 from crosswalk.errors import UnwritableOutput
 from crosswalk.sheets.cells import Mark
-from crosswalk.tables import CREATED, as_text, written_whole
-from crosswalk.xmlio import write_whole
+from crosswalk.tables import CREATED, as_text
+from crosswalk.writing import write_whole, written_whole
 
 MAX_CELL_CHARS = 32_767  # what a cell of a workbook holds
 MAX_WIDTH_CHARS, MIN_WIDTH_CHARS = 60, 8

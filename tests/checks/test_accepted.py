@@ -23,7 +23,7 @@ def made(code: str = "RC03", record: str = "TDLN-0423", line: int = 4, number: i
 
 def written(folder: Path, *findings: Finding) -> Path:
     path = folder / "known.json"
-    path.write_bytes(write_known(findings))
+    path.write_bytes(write_known(findings, folder))
     return path
 
 
@@ -61,10 +61,10 @@ def test_what_no_longer_occurs_is_told(tmp_path: Path) -> None:
 
 def test_the_file_is_sorted_and_one_finding_a_line(tmp_path: Path) -> None:
     first, second = made(), made("RC50")
-    assert write_known([first, second]) == write_known([second, first])
-    lines = write_known([first, second]).decode().splitlines()
+    assert write_known([first, second], tmp_path) == write_known([second, first], tmp_path)
+    lines = write_known([first, second], tmp_path).decode().splitlines()
     assert len(lines) == 4
-    assert json.loads("".join(lines))["format"] == 2
+    assert json.loads("".join(lines))["format"] == 3
 
 
 @given(st.lists(st.tuples(st.sampled_from(["RC03", "RC50", "SC05"]), st.text(), st.text())))

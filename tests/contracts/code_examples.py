@@ -156,7 +156,7 @@ def code_KN01(which: str) -> list[Finding]:
     before = check_record(record_of(element_of(BASE.replace("Wreck Diving for Crabs", " "))))
     with TemporaryDirectory() as folder:
         path = Path(folder) / "known.json"
-        path.write_bytes(write_known(before))
+        path.write_bytes(write_known(before, path.parent))
         known = read_known(path)
         list(known.unknown([] if which == "bad" else before))
         return list(known.gone())

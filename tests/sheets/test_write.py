@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from crosswalk.errors import UnwritableOutput
 from crosswalk.sheets import Kind, Mark, ReadOptions
 from crosswalk.sheets.write import CellValue, Table, sheet_name, write_csv, write_workbook
-from crosswalk.tables import written_whole
+from crosswalk.writing import written_whole
 from tests.search import examples
 from tests.sheets.make import only_sheet, texts
 
