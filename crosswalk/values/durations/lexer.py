@@ -42,6 +42,8 @@ _PLAIN = str.maketrans(
 )
 _ELISION = re.compile(r"\b([dl])'(?=[a-z])")
 _QUARTER_HOUR = re.compile(r"\b((?:drei)?viertel)(?=stunden?\b)")
+_SPEED = re.compile(r"\b(u|tr?s?|tours?|cm|in)\.? ?/ ?(min|mn|s|sec|sek|sekunde)\b")  # 45 U/min, 19 cm/s
+_ABBREVIATED = re.compile(r"\b(r)\. ?(p)\. ?(m)\b\.?|\b(c)/(u)\b")  # cada uno
 _FORMAT_WORDS = re.compile(r"\(?\b(?:hh?:mm(?::ss(?:[:;]ff)?)?|mm?[:.]ss?(?:[:;]ff)?|h:m:s|mins?[:.]secs?|h:min)\b\)?")
 
 
@@ -63,7 +65,11 @@ def plain(text: str) -> str:
     if not text.isascii():
         text = unicodedata.normalize("NFKC", text.translate(_PLAIN))
         text = "".join(c for c in unicodedata.normalize("NFD", text) if not unicodedata.combining(c))
-    return _QUARTER_HOUR.sub(r"\1 ", _ELISION.sub(r"\1 ", " ".join(text.lower().split())))
+    text = _QUARTER_HOUR.sub(r"\1 ", _ELISION.sub(r"\1 ", " ".join(text.lower().split())))
+    if "/" in text or ". p" in text or ".p" in text:
+        text = _ABBREVIATED.sub(lambda match: "".join(part or "" for part in match.groups()), text)
+        text = _SPEED.sub(r"\1\2", text)
+    return text
 
 
 def stated_form(text: str) -> tuple[str, str]:

@@ -27,6 +27,7 @@ _RESERVED = re.compile("[\ue000-\uf8ff]")
 _TWO = tuple(f"{number:02}" for number in range(1000))
 _MOST_PLANS = 20_000
 _MOST_FIGURES = 4
+_COMPARED = "content-of-a-carrier"  # the rule of readings that hold as long as one figure is the larger
 
 Considered = Callable[[str, Context], Reading]
 
@@ -77,7 +78,7 @@ def _key(text: str) -> tuple[str, list[int]]:
 
 def _made(key: str, figures: list[int], reading: Reading, read: Callable[[str], Reading]) -> _Plan | None:
     base = _seconds(reading)
-    if base is None or _RELATED.search(key):
+    if base is None or reading.rule == _COMPARED or _RELATED.search(key):
         return None
     each: list[int] = []
     for at, figure in enumerate(figures):

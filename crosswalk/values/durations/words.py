@@ -25,11 +25,16 @@ UNITS: Final[dict[str, int]] = {
     for word in words.split()
 }
 
+# How fast a disc turns. Beside these a clock of two parts counts minutes and seconds.
+TURNING: Final[frozenset[str]] = _words(
+    "rpm upm umin tmin tmn trmin trmn trsmin toursmin tourmin tours umdrehungen revoluciones"
+)
+
 # Measures of the carrier, not of time.
-NOT_TIME: Final[frozenset[str]] = _words(
+NOT_TIME: Final[frozenset[str]] = TURNING | _words(
     """
     ft feet foot mm inch inches in cm metre metres meter meters mtr mtrs frame frames fr frs bilder images fotogramas
-    pieds fuss pies ips fps kb mb gb tb
+    pieds fuss pies ips fps kb mb gb tb metros cms cmsec cmsek cmsekunde ins inss
     """
 )
 
@@ -53,7 +58,7 @@ ABOUT: Final[frozenset[str]] = _words(
 LIMITS: Final[frozenset[str]] = _words(
     """
     under over max maximum minimum less more than least most up within bis unter uber mindestens hochstens maximal
-    moins menos mas maxi jusqu hasta between zwischen entre upto exceeds capacity nearly almost
+    moins menos mas maxi jusqu hasta between zwischen entre upto exceeds nearly almost
     upwards mehr weniger mind knapp
     """
 )
@@ -61,9 +66,44 @@ LIMITS: Final[frozenset[str]] = _words(
 # A carrier right after a length makes it the carrier's capacity: "60 min tape".
 CARRIERS: Final[frozenset[str]] = _words(
     """
-    tape tapes cassette cassettes reel reels cart carts disc discs stock band kassette
+    tape tapes cassette cassettes reel reels cart carts disc discs stock band kassette rolle spule bande bobine cinta
+    casete bander kassetten rollen spulen bandes bobines cintas casetes
     """
 )
+
+# Several carriers, or several parts of one recording: with "each" behind their length they make one whole.
+CARRIED: Final[frozenset[str]] = _words(
+    """
+    tapes cassettes reels carts discs disks spools videocassettes audiocassettes videotapes audiotapes videoreels cans
+    parts sides bander kassetten rollen spulen platten teile seiten bobines bandes disques parties faces cintas casetes
+    rollos discos partes caras lados
+    """
+)
+
+# Programmes of a series: lengths of these add up to no recording.
+PROGRAMMES: Final[frozenset[str]] = _words(
+    "episode episodes ep eps program programs programme programmes show shows folgen sendungen episodios spots spot"
+)
+
+# What a carrier holds, beside which another length is that of the recording.
+HOLDING: Final[frozenset[str]] = _words("capacity kapazitat capacite capacidad")
+USED: Final[frozenset[str]] = _words(
+    """
+    used recorded filled bespielt belegt benutzt genutzt gefullt aufgenommen aufgezeichnet utilise utilises utilisee
+    utilisees enregistre enregistres enregistree enregistrees grabado grabados grabada grabadas usado usados
+    """
+)
+UNUSED: Final[frozenset[str]] = _words(
+    "blank unused unrecorded free spare leer frei unbespielt ubrig vierge vierges libre libres vide restant vacio"
+)
+OF: Final[frozenset[str]] = _words("of von sur de")
+ON: Final[frozenset[str]] = _words("on auf sur en")
+ONE: Final[frozenset[str]] = _words("a an one ein eine einer einem une un una uno")
+
+# Labels of the length of a film, in which an m counts metres as often as minutes.
+MEASURED: Final[frozenset[str]] = _words("length lange longueur lg lgth lth len metraje")
+# Beside these an m counts metres.
+FILM: Final[frozenset[str]] = _words("mm film ft feet")
 
 # What a small figure behind a length counts.
 COUNTED: Final[frozenset[str]] = _words(
@@ -91,7 +131,7 @@ SPAN: Final[frozenset[str]] = _words("- to bis a or oder ou o")
 
 EACH: Final[frozenset[str]] = _words(
     """
-    each apiece per ea je jeweils chacun chacune chaque cada
+    each apiece per ea je jeweils chacun chacune chaque cada cu
     """
 )
 
@@ -136,7 +176,7 @@ FORMATS: Final[frozenset[str]] = _words(
 )
 
 # One letter away from a unit, and something else.
-NO_SLIPS: Final[frozenset[str]] = _words("minuet minuets menuett menuet secund stunden stunts stundenplan")
+NO_SLIPS: Final[frozenset[str]] = _words("minuet minuets tours tour menuett menuet secund stunden stunts stundenplan")
 
 # Words that tell nothing of their own, and words that tell nothing without another beside them.
 UNDERSTOOD: Final[frozenset[str]] = LABELS | ABOUT | frozenset(UNITS) | _words("in the of is")
