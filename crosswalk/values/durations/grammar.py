@@ -111,6 +111,9 @@ class Grammar(Surroundings):
         found.loose_figure |= self._follows_figure(at) or self._follows_unit(at) or self._is_code(at)
         pointed = behind in words.POINTED and (behind != "in" or after + 1 == len(self.tokens))
         found.passing |= (before in words.POINTS and not self._is_per_piece(at)) or pointed or self._asked(at)
+        found.passing |= before == "a" and at == 1 and term.clock  # à 21:30
+        found.limit |= before in words.MORE or self._is_least(after)
+        found.limit |= before == "~" and self._is_glued(at) and self._kind(at - 2) == "num"  # 30~40 min
         found.each |= behind in ("/", "a") and self._text(after + 1) in words.SERIES
         found.each |= before in ("of", "de", "von", "a") and self._is_per_piece(at)
         found.by_day |= term.clock and self._kind(at) == "clock" and bool(_TIME_OF_DAY.fullmatch(self._text(at)))
@@ -137,9 +140,9 @@ class Grammar(Surroundings):
         text = self._text(at)
         term = found.terms[-1]
         if text in words.CARRIERS and self._kind(at) == "word":
-            found.capacity |= not term.bare and not term.of_the_carrier
+            found.capacity |= not (term.bare or term.of_the_carrier or term.counted)
             named = self._kind(at + 1) == "num" or (self._kind(at + 1) == "word" and len(self._text(at + 1)) == 1)
-            term.holds |= not (term.bare or term.of_the_carrier or named)  # not: 60 min. Tape B 45 min.
+            term.holds |= not (term.bare or term.of_the_carrier or term.counted or named)  # not: 60 min. Tape B 45 min.
         elif self._is_carrier_of_a_format(at):
             found.capacity = term.holds = True
         elif text in words.OF and self._has_a_whole(at, term):
@@ -199,6 +202,9 @@ class Grammar(Surroundings):
         """`hora y media`, `hour and a half`: the hour needs no figure where a share of one follows."""
         if self._kind(at) != "word" or words.UNITS.get(self._text(at)) != 3600 or len(self._text(at)) < 4:
             return None, at
+        long = at + 1 + (self._text(at + 1) == "-")
+        if self._text(long) == "long":
+            return Term(Length(Fraction(3600))), long + 1
         half, after = self._and_a_half(at + 1, 3600)
         return (Term(Length(3600 + half)), after) if half else (None, at)
 

@@ -31,6 +31,7 @@ class Term(msgspec.Struct):
     holds: bool = False  # what the carrier or the slot has room for
     part_of: int = 0  # "22 of 30 min": the unit of the whole
     of_carrier: bool = False  # "tape length 60 min"
+    counted: bool = False  # "28 min x 2": a word behind it says what is counted
 
     @property
     def of_the_carrier(self) -> bool:
@@ -83,7 +84,9 @@ class Lengths(Amounts):
         term, after = self._term(at, labelled)
         again = self._count(after + 1) if self._text(after) in words.TIMES else 0
         if term and not term.bare and again and self._text(after + 2) not in words.NOT_TIME:  # not: 3:12 @ 45 rpm
-            return self._many(term.length, again, after + 2), after + 2
+            counted = self._many(term.length, again, after + 2)
+            counted.counted = True
+            return counted, after + 2
         return term, after
 
     def _many(self, one: Length, count: int, after: int) -> Term:
@@ -110,10 +113,14 @@ class Lengths(Amounts):
     def _clock(self, at: int, labelled: bool) -> tuple[Term, int]:
         after, first = at + 1, self.minutes_first
         unit, behind = self._unit(after)
+        first_figure, *others = self._text(at).split(":")
+        late = unit == 3600 and not labelled and len(others) == 1 and int(first_figure or 0) >= LATE  # 21:30 h
         if unit:
             first = unit != 3600
             after = self._unit(behind)[1] if self._unit(behind)[0] else behind
         length = clock(self._text(at), self.context, first, labelled)
+        if late:
+            length.doubts += (("DU14", "this may be a time of day", (length.text,)),)
         if not labelled and not unit and self._text(at) == FIRST_HOUR:
             length.doubts += (("DU14", "most tapes count from here", (length.text,)),)
         return Term(length, clock=not unit), after
@@ -180,7 +187,8 @@ class Lengths(Amounts):
     def _time_of_day(self, start: int, end: int, labelled: bool) -> tuple[DoubtRow, ...]:
         figure = self._text(start)
         late = figure.isdigit() and LATE <= int(figure) < 24 and self._text(start + 1) == "h"
-        if labelled or not late or end - start > 3 or not self.tokens[start + 1].glued:
+        apart = not self._is_glued(start + 1) and end - start < 3  # 12 h
+        if labelled or not late or end - start > 3 or apart:
             return ()
         return (("DU14", "this may be a time of day", ()),)
 
@@ -192,7 +200,7 @@ class Lengths(Amounts):
         if joint or stroke:
             amount, after, _ = self._amount(at + 1)
             smaller = self._unit(after)[0]
-            if amount is not None and smaller and (joint or smaller < unit):
+            if amount is not None and 0 < smaller < unit:
                 return at + 1
         return at
 

@@ -11,6 +11,7 @@ _LETTERED = re.compile(
     r"(?<![^\W_xXhHmM])(?=[OoIl:.,]{0,12}\d)(?=[\d:.,]{0,12}[OoIl])[\dOoIl]{1,3}(?:[:.,][\dOoIl]{1,2}){0,3}(?![\dOIl:])"
 )
 _CLOCK = re.compile(r"[\dOoIl]{1,3}(?::[\dOoIl]{2}){1,3}")
+_DOUBTED = re.compile(r"(\d) ?(?:\?|\(\?\)) ?((?:min|sec|hr|hour|std|sek|mn)[a-z]{0,4}\b\.?)")
 _ONES = re.compile(r"[Il]{1,3}:[\dOoIl]{2}")  # I:30 may be a part and its spot
 _UNIT = re.compile(r"\s?[-.]?\s?([^\W\d_]+)|(['\"′″’”])(?!\w)")
 
@@ -44,11 +45,13 @@ def _figured(match: re.Match[str]) -> str:
 
 
 def drawn_together(text: str) -> str:
-    """The plain text with clocks whose signs have spaces around them drawn together.
+    """The plain text with clocks whose signs have spaces around them drawn together, and `28? min` as `28 min ?`.
 
     >>> drawn_together("28 : 45"), drawn_together("trt: 1 : 02 : 03"), drawn_together("reel 2 : 45 min")
     ('28:45', 'trt: 1:02:03', 'reel 2 : 45 min')
     """
+    if "?" in text:
+        text = _DOUBTED.sub(r"\1 \2 ?", text)
     return _SPREAD.sub(_drawn, text) if ": " in text or " :" in text else text
 
 

@@ -21,7 +21,7 @@ _FIGURE = re.compile(r"(?<![\d.,;])(\d\d)(?!\d|[.,;]\d)", re.ASCII)
 _CLASSES = {f"{figure}": (0xE000 if figure < 24 else 0xE010) for figure in range(10, 60)}
 _MEMBERS = {0xE000: (11, 13, 17, 19, 22), 0xE010: (29, 31, 37, 43, 53)}
 # Seconds that are a multiple of five count against a clock such as 3:45 behind a label, so that figures tell apart.
-_RELATED = re.compile("(?<![\\d:\ue000-\uf8ff])\\d:[\ue000-\uf8ff](?!:)")
+_RELATED = re.compile("(?<![\\d:\ue000-\uf8ff])[\\dOoIl]{1,2} ?: ?[\ue000-\uf8ff](?! ?:)")
 _WHOLE = re.compile(r"(\d\d):(\d\d):(\d\d)")
 _RESERVED = re.compile("[\ue000-\uf8ff]")
 _TWO = tuple(f"{number:02}" for number in range(1000))

@@ -25,7 +25,7 @@ from crosswalk.values.timecodes import rate
 _EXACT = re.compile(r"0\d:[0-5]\d:[0-5]\d(?:\.\d{3})?")
 _FLOAT = re.compile(r"(\d{1,7})(?:\.(\d{1,17}))?")
 _THOUSANDS = re.compile(r",(?=\d{3}(?:\D|$))")
-_FRAMES = re.compile(r"(\d{1,8}) ?(?:f|fr|frs|frames?|bilder|images)\.?,?", re.ASCII)
+_FRAMES = re.compile(r"(\d{1,3}(?:,\d{3}){1,2}|\d{1,8}) ?(?:f|fr|frs|frames?|bilder|images)\.?,?", re.ASCII)
 _LETTERS = re.compile(r"[^a-z]+")
 LONGEST_MINUTES = 600  # no carrier in use holds ten hours, so a larger bare number counts seconds
 _YEARS = range(1880, 2036)
@@ -107,7 +107,7 @@ def _by_frames(text: str, fps: str, context: Context) -> Reading | None:
         return None
     count = _FRAMES.fullmatch(text)
     if count:
-        return _settled(Length(int(count[1]) / per_second), "frames-at-a-rate", context)
+        return _settled(Length(int(count[1].replace(",", "")) / per_second), "frames-at-a-rate", context)
     return _worded(text, msgspec.structs.replace(context, fps=context.fps or fps))
 
 

@@ -46,8 +46,10 @@ class Surroundings(Lengths):
 
     def _is_per_piece(self, at: int) -> bool:
         """`2 reels of 10 min`, `3 Rollen à 10 min`, `2 reels @ 10 min`."""
-        pieces = self._text(at - 2)
-        plural = pieces in words.CARRIED or (self._kind(at - 2) == "word" and pieces[-1:] == "s")
+        pieces, word = self._text(at - 2), self._kind(at - 2) == "word"
+        named = pieces in words.CARRIERS or pieces in words.COUNTED  # Teil 2 Seite a 30 Min.
+        other = self._text(at - 1) == "a" and len(pieces) > 3 and not named
+        plural = pieces in words.CARRIED or (word and (pieces[-1:] == "s" or other))
         return plural and self._text(at - 3) != "1" and self._is_many(at - 3)
 
     def _is_room(self, at: int, after: int, beside: bool) -> bool:
@@ -94,8 +96,13 @@ class Surroundings(Lengths):
         letter = len(behind) == 1 and behind not in "cz" and self._is_glued(after) and not self._is_day_time(after)
         if letter and self._kind(after - 1) != "word":
             return True
-        single = len(self._text(after - 1)) == 1 and self._is_glued(after - 1) and self._unit(after - 1)[0] > 0
+        last = self._text(after - 1)
+        single = len(last) == 1 and last in words.UNITS and self._is_glued(after - 1)
         return single and self._text(after + 1) != "/" and behind in words.UNITS  # not: 30 min s/w
+
+    def _is_least(self, after: int) -> bool:
+        """`30 min min.`: of the two the last means "minimum"."""
+        return self._text(after) == "min" and self._kind(after - 1) == "word" and self._unit(after - 1)[0] > 0
 
     def _is_day_time(self, at: int) -> bool:
         """`7:30p.m.`"""

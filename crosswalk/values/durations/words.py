@@ -17,8 +17,10 @@ UNIT_OF_COLUMN: Final = ("bare-unit", "of the column")
 UNITS: Final[dict[str, int]] = {
     word: seconds
     for seconds, words in {
-        3600: "h hr hrs hour hours std stdn stunde stunden heure heures hora horas hs ora ore uur uren timme timmar",
-        60: "m min mins minute minutes mn mns mts mnts mnt minuten minuto minutos minut minuti minuter minutter",
+        3600: """h hr hrs hour hours std stdn stunde stunden heure heures hora horas hs ora ore uur uren timme timmar
+            stundig stundige stundiger stundiges""",
+        60: """m min mins minute minutes mn mns mts mnts mnt minuten minuto minutos minut minuti minuter minutter
+            minutig minutige minutiger minutiges""",
         1: """s sec secs second seconds sek sekunde sekunden seconde secondes seg segs segundo segundos ss sc secondi
             sekunder seconden""",
     }.items()
@@ -50,7 +52,7 @@ ABOUT: Final[frozenset[str]] = _words(
     """
     c ca circa cca approx approximately approximate about abt around est estimate estimated roughly app appx apprx
     unconfirmed uncertain probably possibly perhaps etwa ungefahr zirka rund env environ vers aprox unos unas
-    aproximadamente alrededor ungef
+    aproximadamente alrededor ungef geschatzt gesch cerca pres
     """
 )
 
@@ -59,7 +61,7 @@ LIMITS: Final[frozenset[str]] = _words(
     """
     under over max maximum minimum less more than least most up within bis unter uber mindestens hochstens maximal
     moins menos mas maxi jusqu hasta between zwischen entre upto exceeds nearly almost
-    upwards mehr weniger mind knapp
+    upwards mehr weniger mind knapp casi
     """
 )
 
@@ -135,10 +137,14 @@ EACH: Final[frozenset[str]] = _words(
     """
 )
 
+# Right before a length these mean a little more of it.
+MORE: Final[frozenset[str]] = _words("gut good bien")
+
 # Right before a length these make it a point in the recording, or a share of it.
 POINTS: Final[frozenset[str]] = _words(
     """
     in out at @ point from after before until till since first last next not no um ab nach vor depuis apres avant desde
+    las
     """
 )
 
@@ -164,7 +170,7 @@ DAYS: Final[frozenset[str]] = _words(
     montag dienstag mittwoch donnerstag freitag samstag sonntag januar februar marz mai juni juli oktober dezember
     lundi mardi mercredi jeudi vendredi samedi dimanche janvier fevrier mars avril juin juillet aout septembre octobre
     novembre decembre lunes martes miercoles jueves viernes sabado domingo enero febrero marzo abril mayo junio julio
-    agosto septiembre octubre noviembre diciembre
+    agosto septiembre octubre noviembre diciembre mo di mi lun mer jeu ven sam mie jue vie sab
     """
 )
 
@@ -183,7 +189,7 @@ UNDERSTOOD: Final[frozenset[str]] = LABELS | ABOUT | frozenset(UNITS) | _words("
 GLUE: Final[frozenset[str]] = UNDERSTOOD | _words("and und et y a an at for with con mit avec to from on")
 
 WITH: Final[frozenset[str]] = _words("con mit avec")
-AND: Final[frozenset[str]] = _words("and und et y")
+AND: Final[frozenset[str]] = _words("and und et y u")
 TIMES: Final[frozenset[str]] = frozenset(("x", "×", "*", "@", "times", "mal", "fois", "veces"))
 
 NO_LENGTH: Final[frozenset[str]] = _words(
