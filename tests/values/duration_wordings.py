@@ -276,6 +276,9 @@ SETTLED: dict[str, list[tuple[str, float]]] = {
         ("Tape 2, 3O minutes", 1800),
         ("1h3O", 5400),
         ("l:07:40", 4060),
+        ("27'4O", 1660),
+        ("2O'40\"", 1240),
+        ("1 l/2 hrs", 5400),
     ],
     "clocks spread out": [
         ("27 : 40", 1660),
@@ -336,6 +339,8 @@ SETTLED: dict[str, list[tuple[str, float]]] = {
         ("60 min capacity, 27 min recorded", 1620),
         ("30 min tape, TRT 27:40", 1660),
         ("60 min tape, 60 min used", 3600),
+        ("30 min tape (27 min used)", 1620),
+        ("30-minute U-matic cassette, TRT 27:40", 1660),
     ],
     "so many of one length": [
         ("2 reels, 11 min each", 1320),
@@ -519,6 +524,9 @@ DOUBTFUL: dict[str, list[tuple[str, str]]] = {
         ("27 von 30 Min.", "DU08"),
         ("27 min sur 30", "DU08"),
         ("C-90 (90 min)", "DU09"),
+        ("noch 27 Min. frei", "DU15"),
+        ("60 min, of which 27 recorded", "DU08"),
+        ("27 min par cassette", "DU08"),
         ("cassette de 60 min", "DU09"),
         ("2 x 60 min tapes", "DU09"),
         ("13 x 27 min", "DU08"),

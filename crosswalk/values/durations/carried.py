@@ -8,8 +8,8 @@ from crosswalk.values.durations.grammar import Found
 from crosswalk.values.durations.lengths import MOST_TIMES, Term
 from crosswalk.values.durations.lexer import Token
 
-_JOINTS = words.AND | frozenset(("+", "&", "plus", "or", "oder", "ou", "o"))
-_BEFORE_EACH = frozenset(("@", "at", "a", "of", "de", "x", "von"))
+_JOINTS = (words.AND - {"u"}) | frozenset(("+", "&", "plus", "or", "oder", "ou", "o"))
+_BEFORE_EACH = frozenset(("@", "at", "a", "of", "de", "x", "von", "zu"))
 
 
 def recorded(found: Found, row: list[Token]) -> Term | None:
@@ -46,7 +46,7 @@ def put_together(found: Found, row: list[Token]) -> None:
     before = row[at - 1].text if at else ""
     counts = _counts(row, at)
     near = before in _BEFORE_EACH and counts and counts[0][0] == at - 3
-    if len(counts) != 1 or not (_said(row) or (near and before in ("@", "at", "a", "x"))):
+    if len(counts) != 1 or not (_said(row) or (near and before in ("@", "at", "a", "x", "zu"))):
         return
     count = counts[0][1]
     if 1 < count <= MOST_TIMES and whole[0].length.seconds:

@@ -107,15 +107,17 @@ class Grammar(Surroundings):
         found.negative |= at == 1 and before == "-" and self.tokens[1].glued
         if term.bare:
             found.loose_figure |= bool(found.terms) and not self._explained(at, after)
+            found.parts |= bool(found.terms) and behind in words.USED  # 60 min, of which 42 used
             return
         found.loose_figure |= self._follows_figure(at) or self._follows_unit(at) or self._is_code(at)
         pointed = behind in words.POINTED and (behind != "in" or after + 1 == len(self.tokens))
+        found.passing |= behind in words.UNUSED
         found.passing |= (before in words.POINTS and not self._is_per_piece(at)) or pointed or self._asked(at)
         found.passing |= before == "a" and at == 1 and term.clock  # à 21:30
         found.limit |= before in words.MORE or self._is_least(after)
         found.limit |= before == "~" and self._is_glued(at) and self._kind(at - 2) == "num"  # 30~40 min
-        found.each |= behind in ("/", "a") and self._text(after + 1) in words.SERIES
-        found.each |= before in ("of", "de", "von", "a") and self._is_per_piece(at)
+        found.each |= behind in ("/", "a", "par", "por", "pro") and self._text(after + 1) in words.SERIES
+        found.each |= before in ("of", "de", "von", "a", "zu") and self._is_per_piece(at)
         found.by_day |= term.clock and self._kind(at) == "clock" and bool(_TIME_OF_DAY.fullmatch(self._text(at)))
 
     def _judge_room(self, term: Term, at: int, after: int, found: Found) -> None:
@@ -123,7 +125,8 @@ class Grammar(Surroundings):
         if term.bare:
             return
         room = self._is_room(at, after, bool(found.terms))
-        used = self._text(at - 1) in words.CARRIERS and self._is_used()  # cassette 60 min, 42 min used
+        taken = bool(found.terms) and found.terms[-1].holds  # 60 min tape (42 min used)
+        used = not taken and self._text(at - 1) in words.CARRIERS and self._is_used()  # cassette 60 min, 42 min used
         found.capacity |= room
         term.holds = room or used or at == self.whole_at
         found.run_in |= self._is_run_in(at, after)
@@ -141,7 +144,7 @@ class Grammar(Surroundings):
         term = found.terms[-1]
         if text in words.CARRIERS and self._kind(at) == "word":
             found.capacity |= not (term.bare or term.of_the_carrier or term.counted)
-            named = self._kind(at + 1) == "num" or (self._kind(at + 1) == "word" and len(self._text(at + 1)) == 1)
+            named = self._is_named(at)
             term.holds |= not (term.bare or term.of_the_carrier or term.counted or named)  # not: 60 min. Tape B 45 min.
         elif self._is_carrier_of_a_format(at):
             found.capacity = term.holds = True

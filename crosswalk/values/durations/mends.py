@@ -8,12 +8,12 @@ from crosswalk.values.durations import words
 
 _FIGURES = str.maketrans("OoIl", "0011")
 _LETTERED = re.compile(
-    r"(?<![^\W_xXhHmM])(?=[OoIl:.,]{0,12}\d)(?=[\d:.,]{0,12}[OoIl])[\dOoIl]{1,3}(?:[:.,][\dOoIl]{1,2}){0,3}(?![\dOIl:])"
+    r"(?<![^\W_xXhHmM])(?=[OoIl:.,/]{0,12}\d)(?=[\d:.,/]{0,12}[OoIl])[\dOoIl]{1,3}(?:[:.,/][\dOoIl]{1,2}){0,3}(?![\dOIl:])"
 )
 _CLOCK = re.compile(r"[\dOoIl]{1,3}(?::[\dOoIl]{2}){1,3}")
 _DOUBTED = re.compile(r"(\d) ?(?:\?|\(\?\)) ?((?:min|sec|hr|hour|std|sek|mn)[a-z]{0,4}\b\.?)")
 _ONES = re.compile(r"[Il]{1,3}:[\dOoIl]{2}")  # I:30 may be a part and its spot
-_UNIT = re.compile(r"\s?[-.]?\s?([^\W\d_]+)|(['\"′″’”])(?!\w)")
+_UNIT = re.compile(r"\s?[-.]?\s?([^\W\d_]+)|(['\"′″’”])(?=[\dOoIl]|\W|$)")
 
 _SPREAD = re.compile(r"(?<![\w:.,/-])\d{1,3}(?: ?: ?\d\d){1,3}(?!\d| ?:)", re.ASCII)
 _MANY_SPOTS = 24
@@ -36,12 +36,12 @@ def _figured(match: re.Match[str]) -> str:
     unit = _UNIT.match(text, after)
     united = bool(unit) and (bool(unit[2]) or unit[1].lower() in words.UNITS) if unit else False
     behind = text[match.start() - 1 : match.start()].lower()
-    if behind and behind in "hm" and not text[match.start() - 2 : match.start() - 1].isdigit():
+    smaller = bool(behind) and behind in "hm'′’"
+    if smaller and not text[match.start() - 2 : match.start() - 1].isdigit():
         return piece
     last = after == len(text) or not text[after].isalnum()
     clock = bool(_CLOCK.fullmatch(piece)) and not _ONES.fullmatch(piece) and (last or united)
-    lower_unit = bool(behind) and behind in "hm" and last and piece.isalnum()
-    return piece.translate(_FIGURES) if clock or united or lower_unit else piece
+    return piece.translate(_FIGURES) if clock or united or (smaller and last and piece.isalnum()) else piece
 
 
 def drawn_together(text: str) -> str:

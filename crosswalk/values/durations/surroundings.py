@@ -48,7 +48,7 @@ class Surroundings(Lengths):
         """`2 reels of 10 min`, `3 Rollen à 10 min`, `2 reels @ 10 min`."""
         pieces, word = self._text(at - 2), self._kind(at - 2) == "word"
         named = pieces in words.CARRIERS or pieces in words.COUNTED  # Teil 2 Seite a 30 Min.
-        other = self._text(at - 1) == "a" and len(pieces) > 3 and not named
+        other = self._text(at - 1) in ("a", "zu") and len(pieces) > 1 and not named
         plural = pieces in words.CARRIED or (word and (pieces[-1:] == "s" or other))
         return plural and self._text(at - 3) != "1" and self._is_many(at - 3)
 
@@ -72,6 +72,11 @@ class Surroundings(Lengths):
         """`C-60 (60 min)` says the same thing twice."""
         same = self._opens(at) and self._text(at) == self._text(at - 1)
         return same and (self._is_stock(at - 2) or self._is_stock(at - 3))
+
+    def _is_named(self, at: int) -> bool:
+        """`60 min. Tape B 45 min.`: the carrier begins something new."""
+        letter = len(self._text(at + 1)) == 1 and self._kind(at + 1) == "word" and self._text(at + 2) != "/"
+        return not self._opens(at + 1) and (letter or self._kind(at + 1) == "num")
 
     def _is_used(self) -> bool:
         return any(token.text in words.USED for token in self.tokens)

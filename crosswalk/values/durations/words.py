@@ -78,7 +78,7 @@ CARRIED: Final[frozenset[str]] = _words(
     """
     tapes cassettes reels carts discs disks spools videocassettes audiocassettes videotapes audiotapes videoreels cans
     parts sides bander kassetten rollen spulen platten teile seiten bobines bandes disques parties faces cintas casetes
-    rollos discos partes caras lados
+    rollos discos partes caras lados dvds cds lps filmrollen filmdosen dosen tonbander videobander videokassetten
     """
 )
 
@@ -126,7 +126,7 @@ EXTRAS: Final[frozenset[str]] = _words(
 )
 
 # What a length may be "per" besides.
-SERIES: Final[frozenset[str]] = COUNTED | CARRIERS | _words("ep eps show spot")
+SERIES: Final[frozenset[str]] = COUNTED | CARRIERS | _words("ep eps show spot seite teil folge face partie cara parte")
 
 # Between two lengths: from one to the other, or either.
 SPAN: Final[frozenset[str]] = _words("- to bis a or oder ou o")
