@@ -6,6 +6,7 @@ import re
 
 from crosswalk.values.durations import words
 
+_SLIP = re.compile(r"\d[OoIl]|[OoIl][\d:/]")
 _FIGURES = str.maketrans("OoIl", "0011")
 _LETTERED = re.compile(
     r"(?<![^\W_xXhHmM])(?=[OoIl:.,/]{0,12}\d)(?=[\d:.,/]{0,12}[OoIl])[\dOoIl]{1,3}(?:[:.,/][\dOoIl]{1,2}){0,3}(?![\dOIl:])"
@@ -28,7 +29,7 @@ def figures_for_letters(text: str) -> str:
     >>> figures_for_letters("3O min"), figures_for_letters("1:O5:30"), figures_for_letters("Tape l5, 28 min")
     ('30 min', '1:05:30', 'Tape l5, 28 min')
     """
-    return _LETTERED.sub(_figured, text)
+    return _LETTERED.sub(_figured, text) if _SLIP.search(text) else text
 
 
 def _figured(match: re.Match[str]) -> str:

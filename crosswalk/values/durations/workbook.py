@@ -39,7 +39,10 @@ _LONGEST_SHARE = 14_400
 
 def written_by_a_program(text: str, context: Context) -> tuple[Length, str] | None:
     """The length that a program wrote, and the rule; None for any other text."""
-    return _iso(text) or _by_clock(text, context) or share_of_a_day(text, context)
+    if ":" in text:
+        plain_clock = text[-1:].isdigit() and " " not in text and text[2:3] == ":"
+        return None if plain_clock else _by_clock(text, context)
+    return _iso(text) or share_of_a_day(text, context)
 
 
 def _iso(text: str) -> tuple[Length, str] | None:
