@@ -34,7 +34,7 @@ BY_EVIDENCE = ("date", "duration")  # kinds of value for which a column's other 
 HOURS_OF_A_DAY = 24
 EVIDENCE = 20_000  # distinct texts of a column that are looked at
 
-ERRORS = {Kind.ERROR: "SH13", Kind.EMPTY_FORMULA: "SH14"}
+ERRORS = {Kind.ERROR: "SH13", Kind.EMPTY_FORMULA: "SH14", Kind.COVERED: "SH28", Kind.PART_STRUCK: "SH29"}
 
 
 class Source(msgspec.Struct):

@@ -180,12 +180,12 @@ NOTE = '\n[[mark]]\nnote = true\nto = "instantiation.annotation"\ntype = "Note"\
 @pytest.mark.parametrize(
     ("marks", "notes", "codes"),
     [
-        (YELLOW, [["digitised"], ["digitised"], []], ["MP08"]),
-        (YELLOW.replace("fill", 'heading = "Tape"\nfill'), [["digitised"], [], []], ["MP08"]),
-        (YELLOW.replace("fill", 'heading = "Odd"\nfill'), [[], [], []], ["MP02", "MP08"]),
+        (YELLOW, [["digitised"], ["digitised"], []], ["MP08", "SH26"]),
+        (YELLOW.replace("fill", 'heading = "Tape"\nfill'), [["digitised"], [], []], ["MP08", "SH26"]),
+        (YELLOW.replace("fill", 'heading = "Odd"\nfill'), [[], [], []], ["MP02", "MP08", "SH26"]),
         (STRUCK, [[], ["gone"], []], ["MP08"]),
         (YELLOW + STRUCK + NOTE, [["digitised"], ["digitised", "gone"], ["see box 14"]], []),
-        (NOTE.replace("note = true", 'note = true\nheading = "Tape"'), [[], [], []], ["MP08"]),
+        (NOTE.replace("note = true", 'note = true\nheading = "Tape"'), [[], [], []], ["MP08", "SH26"]),
     ],
     ids=["fill", "fill of one column", "fill of no column", "strike-out", "all", "note of another column"],
 )
