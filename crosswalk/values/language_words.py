@@ -46,11 +46,11 @@ def iso_639_2() -> frozenset[str]:
 def is_code(text: str, *house_files: str) -> bool:
     """Whether it is a code of ISO 639-2 or 639-3, or one of the house's own.
 
-    >>> is_code("wel"), is_code("yue"), is_code("Welsh")
-    (True, True, False)
+    >>> is_code("wel"), is_code("yue"), is_code("WEL"), is_code("Welsh")
+    (True, True, False, False)
     """
     if text in load("languages", *house_files).by_name or text in iso_639_2():
         return True
     import pycountry  # late: it loads the whole table
 
-    return len(text) == 3 and pycountry.languages.get(alpha_3=text) is not None
+    return len(text) == 3 and text.islower() and pycountry.languages.get(alpha_3=text) is not None
