@@ -1,15 +1,17 @@
-"""Delimited files that people open in a spreadsheet program: text that starts like a formula is written as text, and a
+"""Tables that people open in a spreadsheet program: text that starts like a formula is written as text, and a
 file is put in place whole."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from datetime import datetime
 from pathlib import Path
 from typing import TextIO
 
 from crosswalk.errors import UnwritableOutput
 
+CREATED = datetime(2000, 1, 1)  # of any workbook: the bytes must not depend on the clock
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 

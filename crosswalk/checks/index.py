@@ -25,7 +25,7 @@ from crosswalk.records import (
     Text,
 )
 
-NameRow: TypeAlias = tuple[str, str, str, str]  # key, source, digest, place
+NameRow: TypeAlias = tuple[str, str, str, str, str]  # key, source, digest, place, set
 LinkRow: TypeAlias = tuple[int, str, str, str, str, str, str]  # number, own key, key, type, inverse, said, place
 Rows: TypeAlias = tuple[list[NameRow], list[LinkRow]]
 
@@ -34,17 +34,17 @@ CACHE_KIBIBYTES = 8192  # what stays in memory; the rest is in a temporary file
 _MARK = "\x1f"  # between the parts of a place, which is one text since only findings take it apart
 
 _TABLES = """
-create table names (key text, source text, digest text, place text);
+create table names (key text, source text, digest text, place text, within text);
 create table links (number integer, own text, key text, type text, inverse text, said text, place text);
 """
 _INDEXES = """
-create index names_key on names (key, source);
+create index names_key on names (key, source, within);
 create index links_own on links (own, type, key);
 """
 _TWICE = """
 select n.key, n.source, n.place, f.place
-from (select key, source, min(rowid) as first from names group by key, source having count(*) > 1) g
-join names f on f.rowid = g.first join names n on n.key = g.key and n.source = g.source
+from (select key, source, within, min(rowid) as first from names group by key, source, within having count(*) > 1) g
+join names f on f.rowid = g.first join names n on n.key = g.key and n.source = g.source and n.within = g.within
 where n.rowid > g.first and (substr(n.key, 1, 1) = 'a' or n.digest <> f.digest) order by n.rowid
 """
 _NOWHERE = """
@@ -64,7 +64,7 @@ _LINKS = {
     "RL02": (_ONE_WAY, "which does not say so in return"),
     "RL03": (_SELF, "which is the record itself"),
 }
-_INSERT_NAME = "insert into names values (?, ?, ?, ?)"
+_INSERT_NAME = "insert into names values (?, ?, ?, ?, ?)"
 _INSERT_LINK = "insert into links values (?, ?, ?, ?, ?, ?, ?)"
 
 
@@ -73,7 +73,8 @@ class RecordIndex:
 
     Rows are plain tuples, so that a worker can make them (`Gathered`) and another process add them. An asset has one
     identity; the same carrier may be described under several assets, so two instantiations of one number are doubtful
-    only where the descriptions differ.
+    only where the descriptions differ. One set of records may be there in several standards: `within` is the set that
+    the next records belong to, in which an identifier counts once.
 
     >>> from crosswalk.records import Identifier
     >>> index = RecordIndex()
@@ -88,9 +89,11 @@ class RecordIndex:
         self._database.executescript(f"pragma cache_size = -{CACHE_KIBIBYTES}; pragma journal_mode = off; {_TABLES}")
         self._gathered = Gathered()
         self._links = 0
+        self.within = ""
 
     def add(self, record: Record, place: Place = NOWHERE) -> None:
         """Notes the identifiers and relations of a record."""
+        self._gathered.within = self.within
         self._gathered.add(record, place)
         if len(self._gathered.rows[0]) >= BATCH_ROWS:
             self._flush()
@@ -123,8 +126,9 @@ class RecordIndex:
 class Gathered:
     """The rows of some records, to be handed on: `RecordIndex.add_rows(*gathered.rows)`."""
 
-    def __init__(self) -> None:
+    def __init__(self, within: str = "") -> None:
         self.rows: Rows = ([], [])
+        self.within = within
 
     def add(self, record: Record, place: Place = NOWHERE) -> None:
         """Notes the identifiers and relations of a record, its parts and instantiations included."""
@@ -137,7 +141,7 @@ class Gathered:
             places.row = node.evidence.row if node.evidence is not None else 0
             for number, name in enumerate(node.identifiers, 1):
                 at = places.next(name, f"{path}{step}[{number}]")
-                names.append((kind + name.text, name.source or "", digest, at))
+                names.append((kind + name.text, name.source or "", digest, at, self.within))
             if node.relations:
                 _add_links(node, kind, f"{path}{relation_step}", places, links)
 

@@ -22,6 +22,8 @@ from crosswalk.values.text import repair
 UNREADABLE = {
     "SH13": Entry(Account.REFUSED, "the cell holds an error", "SH13"),
     "SH14": Entry(Account.REFUSED, "a formula without a stored value", "SH14"),
+    "SH28": Entry(Account.REFUSED, "hidden below a merged cell", "SH28"),
+    "SH29": Entry(Account.REFUSED, "struck out in part", "SH29"),
     "MP12": Entry(Account.REFUSED, "a ditto mark below a cell that cannot be read", "MP12"),
     "MP04": Entry(Account.REFUSED, "a ditto mark with nothing above it", "MP04"),
 }
@@ -98,7 +100,7 @@ class MappedRow:
 def key_of(plan: Plan, row: StoredRow) -> str:
     """The key that brings the rows of one asset together, "" where the row has none. Blank parts count for nothing."""
     texts = row.legible
-    parts = [bound.value(texts) if _filled(texts, bound.index) else "" for bound in plan.keys]
+    parts = [part(texts) for part in plan.key_parts]
     while parts and not parts[-1]:
         parts.pop()
     return "\x1f".join(parts)
@@ -271,7 +273,10 @@ def _marked(mapped: MappedRow) -> None:
             if (rule.fill and colour == rule.fill.upper()) or (rule.struck and struck) or (rule.note and note):
                 made = element.made(rule.value or repair(note)[0], How.EXACT.value, "mark of the sheet")
                 said = note if rule.note else row.texts[index] if index < len(row.texts) else ""
-                mapped.take(fill(made, mapped.evidence(made, index, said)), NO_CELL)
+                evidence = mapped.evidence(made, index, said)
+                if rule.note and (index in plan.private or index in plan.fixed):  # no more public than its column
+                    evidence = msgspec.structs.replace(evidence, public=False)
+                mapped.take(fill(made, evidence), NO_CELL)
                 if not rule.note:
                     break
     for index, _, _, note in row.marks:

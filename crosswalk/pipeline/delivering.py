@@ -38,11 +38,14 @@ from crosswalk.pipeline.produce import INVALID, Item, checked, hold, name_of, pr
 from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, steady_memory
 from crosswalk.records import Asset, Collection
 from crosswalk.rights.review import Line, Review, Status, read_review
-from crosswalk.sheets import ReadOptions, Sheet, open_sheets, sheet_names
+from crosswalk.sheets import Kind, ReadOptions, Row, Sheet, open_sheets, sheet_names
+from crosswalk.sheets.dress import STRUCK
 from crosswalk.sheets.wanted import wanted
 from crosswalk.standards.base import WriteOptions
 from crosswalk.tomlio import complaint
 from crosswalk.values.folding import fold
+
+LOOKS = frozenset({STRUCK})  # what the review is looked at for
 
 
 def deliver(job_path: str | Path, options: Options) -> Outcome:
@@ -136,7 +139,7 @@ def _through_the_gate(job: Job, run: Run, stack: ExitStack, spools: _Spools) -> 
             going.add(assembled)
     run.log.add(index.findings())
     _report_strays(review, ruled, run)
-    for item in going.items(run):
+    for item in going.items(run, review.astray(ruled)):
         assert isinstance(item.record, Asset)
         spools.keep_for_public(item.record)
         yield item
@@ -161,9 +164,11 @@ def _report_strays(review: Review, ruled: set[str], run: Run) -> None:
 def _review(job: Job, spec: ReviewSpec, run: Run) -> Review:
     path = job.folder / spec.file
     known = frozenset(map(fold, filter(None, (spec.asset, spec.decision, spec.reason))))
-    options = ReadOptions(known_headings=known, sheets=(spec.sheet,) if spec.sheet else ())
     names = sheet_names(path)
-    if not any(wanted(name, options) for name in names) and names != [""]:
+    in_workbook = names != [""]
+    asked = (spec.sheet,) if spec.sheet else ()
+    options = ReadOptions(known_headings=known, sheets=asked, marks=in_workbook, looks=LOOKS)
+    if in_workbook and not any(wanted(name, options) for name in names):
         problem, step = f'{spec.file} has no sheet "{spec.sheet}"', f"its sheets are: {', '.join(names)}"
         raise complaint(job.path, spec.sheet, problem, step, "review")
     sheets = open_sheets(path, options)
@@ -191,7 +196,19 @@ def _lines(sheet: Sheet, job: Job, spec: ReviewSpec, run: Run) -> Iterator[Line]
             if row.moved:  # what stands under the decision may be something else
                 yield Line(texts[asset].strip(), "", f"the review's row cannot be relied on ({row.moved})", place)
                 continue
-            yield Line(texts[asset].strip(), texts[decision], texts[reason] if reason is not None else "", place)
+            why = texts[reason] if reason is not None else ""
+            yield Line(texts[asset].strip(), texts[decision], why, place, _mark(row, (asset, decision)))
+
+
+def _mark(row: Row, cells: tuple[int, ...]) -> str:
+    """Why a decision of the review cannot be relied on, "" where it can."""
+    if any(row.kinds.get(index) in (Kind.PART_STRUCK, Kind.COVERED) for index in cells):
+        return "the decision is struck out in part, or hidden"
+    marks = [row.marks[index] for index in cells if index in row.marks]
+    if any(mark.struck for mark in marks):
+        return "the decision is struck out"
+    note = next((mark.note for mark in marks if mark.note), "")
+    return f'a note on the decision may change it: "{note[:200]}"' if note else ""
 
 
 class _Spools:

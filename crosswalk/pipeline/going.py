@@ -3,7 +3,7 @@ not point to one that stays, for whatever reason it does."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache
 from typing import IO
 
@@ -24,13 +24,14 @@ from crosswalk.pipeline.produce import INCOMPLETE, INVALID, Item, hold
 from crosswalk.pipeline.run import Run
 from crosswalk.records import Asset, located
 from crosswalk.rights.gate import public_copy
-from crosswalk.rights.review import Status
+from crosswalk.rights.review import Ruling, Status, bare
 from crosswalk.standards.pbcore import write_record
 from crosswalk.values.folding import fold
 from crosswalk.xmlio import parse_tree
 
 OF_PROFILE = "the receiving party would refuse it"
 OTHER_SPELLING = "the review names another spelling, and two records share it"
+NEARLY = "the review rules on an identifier that differs in punctuation only, or is one of several"
 HOUSE_ONLY = "incomplete without what stays in the house"
 
 
@@ -57,31 +58,40 @@ class Going:
         packed = self._encode(Candidate(assembled.asset, rows))
         self._spool.write(len(packed).to_bytes(4, "big") + packed)
 
-    def items(self, run: Run) -> Iterator[Item]:
+    def items(self, run: Run, astray: Mapping[str, Ruling]) -> Iterator[Item]:
         """The records as the public may see them, once all have been added. Of records that share a name but for its
-        spelling, those that the review does not spell so are held."""
-        staying = self._staying(run) if self._namesakes.shared else set()
+        spelling, those that the review does not spell so are held; and so are those that a ruling on nobody's
+        identifier, `astray`, may mean."""
+        staying = self._staying(run, astray) if self._namesakes.shared or astray else set()
         for number, candidate in enumerate(self._candidates()):
             if number not in staying:
                 copy = public_copy(candidate.asset, self._goes)
                 yield Item(copy.asset, self._accounts(candidate), copy.kept)
 
-    def _staying(self, run: Run) -> set[int]:
+    def _staying(self, run: Run, astray: Mapping[str, Ruling]) -> set[int]:
         """Holds what stays for its spelling, and keeps the names of the others only."""
         staying = set()
         self._names.clear()
         for number, candidate in enumerate(self._candidates()):
-            text = self._namesakes.meant_for_another(candidate.asset)
-            if text:
+            held = self._held(candidate.asset, astray)
+            if held is not None:
                 staying.add(number)
-                why, reason = Status.NOT_REVIEWED.value, f'"{text}": {OTHER_SPELLING}'
-                cell = self._namesakes.decided_in(text)
-                hold(candidate.asset, self._accounts(candidate), why, reason, run, cell)
+                hold(candidate.asset, self._accounts(candidate), *held[:2], run, held[2])
             else:
                 own = identifiers(candidate.asset)
                 self._names.update(map(fold, own))
                 self._spellings.update(name for name in own if fold(name) in self._namesakes.shared)
         return staying
+
+    def _held(self, asset: Asset, astray: Mapping[str, Ruling]) -> tuple[str, str, str] | None:
+        """Why an open record stays for the spelling of its identifiers, the reason, and the cell of the ruling."""
+        text = self._namesakes.meant_for_another(asset)
+        if text:
+            return Status.NOT_REVIEWED.value, f'"{text}": {OTHER_SPELLING}', self._namesakes.decided_in(text)
+        ruling = next((astray[key] for key in map(bare, identifiers(asset)) if key in astray), None)
+        if ruling is None:
+            return None
+        return ruling.status.value, f"{NEARLY}{f': {ruling.reason}' if ruling.reason else ''}", ruling.decided_in
 
     def _goes(self, text: str) -> bool:
         key = fold(text)

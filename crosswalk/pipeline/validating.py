@@ -26,7 +26,7 @@ from crosswalk.mapping.store import RowStore
 from crosswalk.pipeline.converting import from_rows, recognised
 from crosswalk.pipeline.gather import find_mapping, gather
 from crosswalk.pipeline.run import FindingLog, Options, Progress, Run
-from crosswalk.pipeline.walking import STDIN, files_in
+from crosswalk.pipeline.walking import LOADED, STDIN, files_in
 from crosswalk.records import ROOTS, Asset, Record, located
 from crosswalk.reports.model import Report
 from crosswalk.standards import pbcore_fast
@@ -112,6 +112,7 @@ def _all(paths: Iterable[str | Path], options: ValidateOptions, counts: Counts) 
                 yield file
                 continue
             validator = Validator(_layers(options), index)
+            index.within = _set_of(file)
             yield from _checked(file, validator, options, index)
             yield from _counted(str(file), [], validator.records, validator.carriers, counts, options)
     if "rules" in options.layers:
@@ -135,10 +136,19 @@ def _one_file(
     """One file in a worker: its findings, and what another process needs for the checks between records."""
     if isinstance(file, Finding):
         return file.origin.file, [file], ([], []), 0, 0
-    gathered = Gathered()
+    gathered = Gathered(_set_of(file))
     validator = Validator(_layers(options), gathered)
     found = list(_checked(file, validator, options, gathered))
     return str(file), found, gathered.rows, validator.records, validator.carriers
+
+
+def _set_of(file: Path) -> str:
+    """The set that the records of a file belong to: a job writes the same ones in several standards, and to load."""
+    try:
+        standard = _standard(file) if str(file) != STDIN else None
+    except UnreadableInput:
+        return ""
+    return f"{standard.name if standard else ''}{' of a load set' if file.name == LOADED else ''}"
 
 
 def _layers(options: ValidateOptions) -> Layers:

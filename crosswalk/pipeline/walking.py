@@ -11,11 +11,12 @@ from crosswalk.errors import UnreadableInput
 from crosswalk.findings import Finding, Origin, finding
 
 STDIN = "-"
+LOADED = "pbcore.xml"  # a record of a load set
 
 
 def files_in(paths: Iterable[str | Path]) -> Iterator[Path | Finding]:
-    """The files, and a finding for each folder that cannot be opened. What a run says of itself (`account`) and hidden
-    files are passed over. Raises `UnreadableInput` where there is no such path."""
+    """The files, and a finding for each folder that cannot be opened. What a run says of itself (`account`), hidden
+    files and the listings of a load set are passed over. Raises `UnreadableInput` where there is no such path."""
     for path in map(Path, paths):
         if str(path) == STDIN or path.is_file():
             yield path
@@ -23,6 +24,12 @@ def files_in(paths: Iterable[str | Path]) -> Iterator[Path | Finding]:
             yield from _folder(path)
         else:
             raise UnreadableInput(path, "there is no such file or folder", "check the name")
+
+
+def _listings(place: Path, folders: list[str], names: list[str]) -> set[str]:
+    """The files of a load set that list its records and their files, and describe none."""
+    loaded = LOADED in names or any((place / folder / LOADED).is_file() for folder in folders)
+    return {name for name in names if name.endswith(".csv")} if loaded else set()
 
 
 def _folder(folder: Path) -> Iterator[Path | Finding]:
@@ -42,5 +49,6 @@ def _folder(folder: Path) -> Iterator[Path | Finding]:
         seen.add((state.st_dev, state.st_ino))
         account = (Path(place) / MANIFEST).is_file()
         folders[:] = sorted(n for n in folders if not n.startswith(".") and not (account and n == ACCOUNT))
-        yield from (Path(place, name) for name in sorted(names) if not name.startswith("."))
+        listings = _listings(Path(place), folders, names)
+        yield from (Path(place, name) for name in sorted(names) if not name.startswith(".") and name not in listings)
     yield from troubles

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import re
+from collections.abc import Container, Iterable, Mapping
 from enum import StrEnum
 
 import msgspec
@@ -37,6 +38,8 @@ class Ruling(msgspec.Struct, frozen=True):
         return place.cell if place.file and place.cell.startswith(f"{place.file}:") else str(place)
 
 
+PIECES = re.compile(r"\d+|[^\W\d_]+")
+SEVERAL = re.compile(r"[/,;&+]|\b(?:and|und|et|y)\b")
 NOT_REVIEWED = Ruling(Status.NOT_REVIEWED, "no decision in the rights review")
 
 
@@ -45,6 +48,17 @@ class Review(msgspec.Struct):
 
     rulings: dict[str, Ruling]
     spellings: set[str] = set()
+
+    def astray(self, described: Container[str]) -> dict[str, Ruling]:
+        """The rulings that open nothing on assets that nobody describes, by what is left of their identifiers without
+        punctuation: an asset that differs in no more may be meant. One row may name several."""
+        astray = {key: ruling for key, ruling in self.rulings.items() if key not in described}
+        return {
+            bare(part): ruling
+            for key, ruling in astray.items()
+            if ruling.status is not Status.OPEN
+            for part in (key, *SEVERAL.split(key))
+        }
 
     def of(self, identifiers: Iterable[str]) -> Ruling:
         """The strictest ruling that any of an asset's identifiers has; not reviewed where none has one.
@@ -64,6 +78,16 @@ class Review(msgspec.Struct):
         return self.of([identifier]).status is Status.OPEN
 
 
+def bare(identifier: str) -> str:
+    """An identifier without punctuation, and without noughts before its numbers.
+
+    >>> bare("TDLN-0423"), bare("tdln 423")
+    ('tdln 423', 'tdln 423')
+    """
+    pieces = PIECES.findall(fold(identifier))
+    return " ".join(piece.lstrip("0") or "0" if piece.isdigit() else piece for piece in pieces)
+
+
 class Line(msgspec.Struct, frozen=True):
     """One row of the review sheet."""
 
@@ -71,6 +95,7 @@ class Line(msgspec.Struct, frozen=True):
     decision: str
     reason: str
     place: Origin
+    mark: str = ""  # why the decision cannot be relied on, such as that it is struck out
 
 
 def read_review(lines: Iterable[Line], words: Mapping[Status, Iterable[str]], findings: list[Finding]) -> Review:
@@ -98,4 +123,7 @@ def _ruling(line: Line, meanings: Mapping[str, Status], findings: list[Finding])
         message = f'"{line.decision}" is no decision that the job names; {line.asset} is held'
         findings.append(finding("RT01", line.place, message, value=line.decision))
         return Ruling(Status.HOLD, f'decision not understood: "{line.decision}"', line.place)
+    if status is Status.OPEN and line.mark:
+        findings.append(finding("RT04", line.place, f"{line.asset} is held: {line.mark}", value=line.decision))
+        return Ruling(Status.NOT_REVIEWED, line.mark, line.place)
     return Ruling(status, line.reason, line.place)

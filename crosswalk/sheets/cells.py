@@ -27,6 +27,8 @@ class Kind(StrEnum):
     BOOLEAN = "boolean"
     ERROR = "error"  # text: #REF!; always refused
     EMPTY_FORMULA = "empty formula"  # text: the formula; there is no stored value; always refused
+    PART_STRUCK = "part struck out"  # text: all of it; always refused
+    COVERED = "covered"  # hidden below a merged cell; always refused
 
 
 class Role(StrEnum):

@@ -25,10 +25,10 @@ def looks(mark: Mark) -> tuple[str, ...]:
 
 def styles_dressed(styles: etree._Element, theme: list[str]) -> dict[int, tuple[str, ...]]:
     """The looks of the cell styles of an XLSX workbook that have any, by number (ECMA-376 Part 1, 18.8.10)."""
-    fills = [_fill(one, theme) for group in _named(styles, "fills") for one in _named(group, "fill")]
-    struck = [_is_struck(one) for group in _named(styles, "fonts") for one in _named(group, "font")]
+    fills = [_fill(one, theme) for group in named(styles, "fills") for one in named(group, "fill")]
+    struck = [is_struck(one) for group in named(styles, "fonts") for one in named(group, "font")]
     found = {}
-    for number, style in enumerate(one for group in _named(styles, "cellXfs") for one in _named(group, "xf")):
+    for number, style in enumerate(one for group in named(styles, "cellXfs") for one in named(group, "xf")):
         fill, font = int(style.get("fillId", "0")), int(style.get("fontId", "0"))
         mark = Mark(fills[fill] if fill < len(fills) else "", font < len(struck) and struck[font])
         found[number] = looks(mark)
@@ -57,17 +57,19 @@ def report_unread_dress(raw: RawSheet, header_row: int, options: ReadOptions) ->
 
 
 def _fill(fill: etree._Element, theme: list[str]) -> str:
-    pattern = next(iter(_named(fill, "patternFill")), None)
-    colour = next(iter(_named(fill, "fgColor")), None)
+    pattern = next(iter(named(fill, "patternFill")), None)
+    colour = next(iter(named(fill, "fgColor")), None)
     if pattern is None or colour is None or pattern.get("patternType") != "solid":
         return ""
     kind = next((kind for kind in ("rgb", "indexed", "theme") if colour.get(kind)), "")
     return colour_of(kind, colour.get(kind, ""), float(colour.get("tint", "0")), theme)
 
 
-def _is_struck(font: etree._Element) -> bool:
-    return any(one.get("val", "1") not in ("0", "false") for one in _named(font, "strike"))
+def is_struck(font: etree._Element) -> bool:
+    """Whether the properties of a font, of a cell or of a run of text, strike out."""
+    return any(one.get("val", "1") not in ("0", "false") for one in named(font, "strike"))
 
 
-def _named(root: etree._Element, name: str) -> list[etree._Element]:
+def named(root: etree._Element, name: str) -> list[etree._Element]:
+    """The elements of that local name, in whichever of the standard's name spaces."""
     return list(root.iter("{*}" + name))

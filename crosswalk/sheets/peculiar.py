@@ -10,9 +10,11 @@ import msgspec
 from crosswalk.sheets.cells import Kind, Row, column_letters
 from crosswalk.sheets.raw import RawSheet
 
+MOST_SHOWN = 5
 EACH_CELL = {
     "SH13": 'the cell shows the error "{text}"',
     "SH14": 'the formula "{text}" has no stored value',
+    "SH29": 'part of the text is struck out; what is left reads "{raw}"',
     "SH15": '"{text}" has more digits than a spreadsheet keeps',
     "SH19": 'the number {raw} stands under the date or time format {shown_by}; read as "{text}"',
 }  # findings about a cell; the others are about a column
@@ -36,7 +38,7 @@ def amend(row: Row, cells: dict[int, Peculiar]) -> Row:
     """The row with its peculiar cells in place."""
     row.texts += [""] * (max(cells) + 1 - len(row.texts))
     for index, cell in cells.items():
-        row.texts[index] = cell.text
+        row.texts[index] = cell.text or row.texts[index]
         if cell.kind is None:
             row.kinds.pop(index, None)
         else:
@@ -65,6 +67,13 @@ def report_unread_notes(raw: RawSheet, cells: Sequence[str]) -> None:
         notes = "1 note" if len(cells) == 1 else f"{len(cells)} notes"
         message = f'sheet "{raw.name}": {notes} on cells, from {cells[0]} on, not read, since no mark asks for them'
         raw.notes.once("SH24", message, cell=f"{raw.name}!{cells[0]}", value=str(len(cells)))
+
+
+def report_beside_cells(raw: RawSheet, found: Sequence[str]) -> None:
+    """One finding a sheet for links and text boxes, which no cell says."""
+    if found:
+        shown = "; ".join(one[:80] for one in found[:MOST_SHOWN]) + ("; ..." if len(found) > MOST_SHOWN else "")
+        raw.notes.once("SH30", f'sheet "{raw.name}": not read, since it is no cell: {shown}', value=str(len(found)))
 
 
 def _report_columns(raw: RawSheet, cells: Cells) -> None:

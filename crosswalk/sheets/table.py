@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 from typing import NamedTuple
 
 from crosswalk.sheets.cells import Heading, Kind, ReadOptions, Role, Row, Sheet, column_letters, fold_heading
 from crosswalk.sheets.dress import report_unread_dress
 from crosswalk.sheets.header import SAMPLE_ROWS, Header, find_header
-from crosswalk.sheets.raw import RawSheet
+from crosswalk.sheets.raw import Range, RawSheet
 from crosswalk.sheets.roles import RoleRules, Words
 
 FEW_SHORT = 0.2  # of the rows
@@ -83,20 +83,22 @@ def _outside(sample: Sequence[Row], header: Header | None) -> list[Row]:
 
 def _usual_length(sample: Sequence[Row], header: Header | None, width: int) -> int:
     """How many cells a row may have: as many as the header was written with, or as most rows have, where those beyond
-    the headings are empty, as where every row ends in a delimiter."""
+    the headings are empty, as where every row ends in a delimiter, but not the header."""
     if header is None:
         return width
     written = len(header.rows[-1].texts)
     below = [row.texts for row in sample if row.number > header.last_row]
     lengths = Counter(len(texts) for texts in below if not any(texts[width:]))
     length, count = max(lengths.items(), key=lambda item: (item[1], item[0]), default=(0, 0))
-    return max(written, length) if count > 1 and count * 2 > len(below) else written
+    as_header = sum(len(texts) == written for texts in below)
+    is_usual = count > 1 and count * 2 > len(below) and as_header <= len(below) * FEW_SHORT
+    return max(written, length) if is_usual else written
 
 
 def _is_even(lengths: Sequence[int], width: int) -> bool:
     """Whether whoever wrote the rows ended each with its empty cells, but for a few."""
     short = sum(length < width for length in lengths)
-    return short <= len(lengths) * FEW_SHORT or (short == 1 and len(lengths) > 2)
+    return short <= max(len(lengths) * FEW_SHORT, 1) and short < len(lengths)
 
 
 def _rows(raw: RawSheet, header: Header | None, width: int, lengths: Lengths, options: ReadOptions) -> Iterator[Row]:
@@ -106,6 +108,8 @@ def _rows(raw: RawSheet, header: Header | None, width: int, lengths: Lengths, op
     all_alike = lengths.usual == width or raw.width is not None
     even = lengths.usual if all_alike else -1  # -1: look at every row for surplus cells
     below = _below(raw.rows(), header.last_row)
+    if covering := _spans_by_row(raw, header.last_row):
+        below = (_cover(row, covering.get(row.number, ()), raw) for row in below)
     words = Words([header.texts, *(row.texts for row in header.rows)], options.known_headings)
     report = _RowReport(raw, header.texts, lengths)
     return RoleRules(header.texts, words, options.totals).assign(below, even, report)
@@ -122,6 +126,31 @@ def _below(rows: Iterator[Row], last: int) -> Iterator[Row]:
     """The rows after the header; the iterator itself once it is past, so that no step is added to each row."""
     first = next((row for row in rows if row.number > last), None)
     return rows if first is None else chain([first], rows)
+
+
+def _spans_by_row(raw: RawSheet, after: int) -> dict[int, list[Range]]:
+    """The merged ranges in each row of the table."""
+    found: dict[int, list[Range]] = {}
+    for span in raw.merged:
+        for row in range(max(span.top, after + 1), min(span.bottom, raw.row_count or span.bottom) + 1):
+            found.setdefault(row, []).append(span)
+    return found
+
+
+def _cover(row: Row, spans: Iterable[Range], raw: RawSheet) -> Row:
+    """The row, with what stands hidden below merged cells marked as that: nobody sees it in the sheet."""
+    hidden = [
+        index
+        for span in spans
+        for index in range(span.left, min(span.right + 1, len(row.texts)))
+        if row.texts[index] and (row.number, index) != (span.top, span.left)
+    ]
+    row.kinds.update(dict.fromkeys(hidden, Kind.COVERED))
+    if hidden:
+        texts = ", ".join(f'"{row.texts[index][:60]}"' for index in hidden)
+        place = raw.address(row.number, hidden[0])
+        raw.notes.row("SH28", row.number, place, f"hidden below a merged cell: {texts}", row.texts[hidden[0]])
+    return row
 
 
 class _RowReport:

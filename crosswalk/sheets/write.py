@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Sequence
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -13,10 +12,9 @@ import msgspec
 
 from crosswalk.errors import UnwritableOutput
 from crosswalk.sheets.cells import Mark
-from crosswalk.tables import as_text, written_whole
+from crosswalk.tables import CREATED, as_text, written_whole
 from crosswalk.xmlio import write_whole
 
-CREATED = datetime(2000, 1, 1)  # any fixed moment: the bytes must not depend on the clock
 MAX_CELL_CHARS = 32_767  # what a cell of a workbook holds
 MAX_WIDTH_CHARS, MIN_WIDTH_CHARS = 60, 8
 SHEET_NAME_CHARS = 31

@@ -14,12 +14,12 @@ from crosswalk.sheets.cells import ReadOptions, Row
 from crosswalk.sheets.container import SAVE_AS, Package
 from crosswalk.sheets.marks import Marks, read_marks
 from crosswalk.sheets.notes import Notes
-from crosswalk.sheets.peculiar import amend, report, report_unread_notes
+from crosswalk.sheets.peculiar import amend, report, report_beside_cells, report_unread_notes
 from crosswalk.sheets.raw import Range, RawSheet
 from crosswalk.sheets.texts import Value, value_text
 from crosswalk.sheets.wanted import report_missing, wanted
 from crosswalk.sheets.xlsx_look import Look, Styles, UnsafeXml, look_over
-from crosswalk.sheets.xlsx_parts import Part, noted_cells, read_parts
+from crosswalk.sheets.xlsx_parts import Part, beside_cells, noted_cells, read_parts
 
 Found = TypeVar("Found")
 
@@ -32,11 +32,13 @@ def read_xlsx(path: Path, options: ReadOptions) -> list[RawSheet]:
         package.prove(lambda name: options.marks or name.endswith("sharedStrings.xml"))
         looks = [_look(package, part, parts.styles) for part in asked]
         noted = [[] if options.marks else noted_cells(package, part) for part in asked]
+        beside = [beside_cells(package, part) for part in asked]
     marks, trouble = read_marks(path, [part.name for part in asked]) if options.marks else ({}, "")
     book = _Book(path)
     sheets = [_raw_sheet(part, look, book, marks.get(part.name, {})) for part, look in zip(asked, looks, strict=True)]
-    for raw, cells in zip(sheets, noted, strict=True):
+    for raw, cells, more in zip(sheets, noted, beside, strict=True):
         report_unread_notes(raw, cells)
+        report_beside_cells(raw, more)
     for raw in sheets if trouble else ():
         raw.notes.once("SH22", f"colours, strike-outs and notes could not be read ({trouble})", value=raw.name)
     report_missing(path, sheets, [part.name for part in parts.sheets], options)
@@ -95,7 +97,7 @@ def _raw_sheet(part: Part, look: Look, book: _Book, marks: Marks) -> RawSheet:
         width=max(end[1] + 1 if end else 0, *(max(cells) + 1 for cells in look.cells.values()), 0),
         merged=merged_ranges(sheet),
         hidden_columns=frozenset(look.hidden_columns),
-        row_count=max(sheet.total_height, max(look.cells, default=0)),
+        row_count=max(end[0] + 1 if end else 0, *look.cells, 0),
         dress=look.dress,
     )
     report(raw, look.cells, look.hidden_rows, part.hidden)

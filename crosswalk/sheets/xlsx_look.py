@@ -20,7 +20,9 @@ from crosswalk.sheets.cells import Kind, column_letters
 from crosswalk.sheets.formats import Format, Shown, Shows, shown
 from crosswalk.sheets.peculiar import Cells, Peculiar
 from crosswalk.sheets.raw import Dress
+from crosswalk.sheets.rich import unstruck
 from crosswalk.sheets.texts import EXACT_TO
+from crosswalk.xmlio import parse_tree
 
 MAX_AREA = 20_000_000  # cells of the rectangle that calamine would lay out in memory
 MAX_SPARSENESS = 30
@@ -56,6 +58,7 @@ class Styles(msgspec.Struct, frozen=True):
     formats: dict[int, Format]
     epoch_1904: bool = False
     looks: dict[int, tuple[str, ...]] = {}  # fill and strike-out
+    part_struck: dict[int, str] = {}  # what is left of shared strings that are struck out in part
 
     def numbers(self, *wanted: Shows) -> bytes:
         """The style numbers that show one of these, as alternatives of a pattern; one that never matches for none."""
@@ -137,6 +140,9 @@ def _triggers(p: bytes, styles: Styles) -> Iterator[bytes]:
     value = rb"\"[^>]*>(?:<%sf\b[^>]*(?:/>|>[^<]*</%sf>))?<%sv>" % (p, p, p)
     no_value = rb"\s*(?:<%sv ?/>|<%sv></%sv>)?\s*</%sc>" % (p, p, p, p)
     yield rb't="e"'
+    yield rb"<%sstrike" % p
+    if styles.part_struck:
+        yield rb't="s"[^>]*><%sv>(?:%s)<' % (p, b"|".join(b"%d" % number for number in styles.part_struck))
     yield rb's="(?:(?:%s)"|(?:%s)%s(?:%s)|(?:%s)%s(?:-|[1-9]))' % (always, dates, value, far, times, value)
     yield rb"<%sv>-?(?:\d{16}|\d(?:\.\d+)?[eE]\+?\d\d)" % p
     yield rb"</%sf>%s" % (p, no_value)
@@ -268,9 +274,19 @@ class _Looker:
         value = self._patterns.value.search(inner)
         if kind == b"e":
             return Peculiar(value[1].decode() if value else "#ERROR!", Kind.ERROR, "SH13")
+        if kind in (b"s", b"inlineStr"):
+            return self._struck(kind, inner, value)
         if value is None or not value[1]:
             return self._without_value(kind, inner)
         return self._numeric(value[1], attributes.get(b"s", b"0")) if kind == b"n" else None
+
+    def _struck(self, kind: bytes, inner: bytes, value: re.Match[bytes] | None) -> Peculiar | None:
+        """A text that is struck out in part. The row keeps the whole of it; the cell says what is left."""
+        if kind == b"s":
+            left = self._styles.part_struck.get(int(value[1])) if value else None
+        else:
+            left = unstruck(parse_tree(b"<is>%s</is>" % re.sub(rb"</?is[^>]*>", b"", inner), "inline text"))
+        return None if left is None else Peculiar("", Kind.PART_STRUCK, "SH29", raw=left)
 
     def _without_value(self, kind: bytes, inner: bytes) -> Peculiar | None:
         """A formula whose stored value is the empty text says so by its type; one never calculated does not."""

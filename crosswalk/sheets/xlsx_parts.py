@@ -9,9 +9,10 @@ import msgspec
 from lxml import etree
 
 from crosswalk.sheets.container import Package
-from crosswalk.sheets.dress import styles_dressed
+from crosswalk.sheets.dress import named, styles_dressed
 from crosswalk.sheets.formats import BUILT_IN, Format, Shows, parse_format
 from crosswalk.sheets.marks import theme_colours
+from crosswalk.sheets.rich import part_struck
 from crosswalk.sheets.xlsx_look import Styles
 from crosswalk.xmlio import parse_tree
 
@@ -42,15 +43,17 @@ def read_parts(package: Package) -> Parts:
     related = _relations(package, f"{folder}/_rels/{posixpath.basename(book_path)}.rels", folder)
     sheets = tuple(
         Part(sheet.get("name", ""), related[key][1], sheet.get("state", "visible") != "visible")
-        for sheet in _named(book, "sheet")
+        for sheet in named(book, "sheet")
         if (key := _relation_id(sheet)) in related and related[key][0].endswith("/worksheet")
     )
-    epoch_1904 = any(one.get("date1904") in ("1", "true") for one in _named(book, "workbookPr"))
+    epoch_1904 = any(one.get("date1904") in ("1", "true") for one in named(book, "workbookPr"))
     styles = _part(package, related, "/styles")
     theme = theme_colours(_part(package, related, "/theme"))
     looks = {} if styles is None else styles_dressed(styles, theme)
     formats = {} if styles is None else _formats(styles)
-    return Parts(sheets, Styles(formats, epoch_1904, looks))
+    shared = next((path for kind, path in related.values() if kind.endswith("/sharedStrings")), "")
+    struck = part_struck(package.read(shared), f"{package.path}!{shared}")
+    return Parts(sheets, Styles(formats, epoch_1904, looks, struck))
 
 
 def noted_cells(package: Package, part: Part) -> list[str]:
@@ -61,6 +64,24 @@ def noted_cells(package: Package, part: Part) -> list[str]:
     return [found[1].decode() for target in noted for found in NOTE.finditer(package.read(target))]
 
 
+def beside_cells(package: Package, part: Part) -> list[str]:
+    """What a worksheet has besides its cells: where its links lead, and the words of its text boxes."""
+    folder, name = posixpath.split(part.path)
+    content = package.read(f"{folder}/_rels/{name}.rels")
+    related = named(parse_tree(content, f"{package.path}!{part.path}"), "Relationship") if content else []
+    links = [f"a link to {one.get('Target', '')}" for one in related if one.get("Type", "").endswith("/hyperlink")]
+    drawings = [_resolved(folder, one.get("Target", "")) for one in related if one.get("Type", "").endswith("/drawing")]
+    boxes = [text for path in drawings for text in _boxes(package, path)]
+    return links + [f'a text box "{text}"' for text in boxes]
+
+
+def _boxes(package: Package, path: str) -> list[str]:
+    content = package.read(path)
+    bodies = named(parse_tree(content, f"{package.path}!{path}"), "txBody") if content else []
+    texts = (" ".join("".join(part.text or "" for part in named(body, "t")).split()) for body in bodies)
+    return [text for text in texts if text]
+
+
 def _part(package: Package, related: dict[str, tuple[str, str]], kind: str) -> etree._Element | None:
     path = next((path for type_, path in related.values() if type_.endswith(kind)), "")
     content = package.read(path)
@@ -69,9 +90,9 @@ def _part(package: Package, related: dict[str, tuple[str, str]], kind: str) -> e
 
 def _formats(root: etree._Element) -> dict[int, Format]:
     """The formats that show more than the number, by style number (ECMA-376 Part 1, 18.8.10 and 18.8.30)."""
-    codes = BUILT_IN | {int(one.get("numFmtId", "0")): one.get("formatCode", "") for one in _named(root, "numFmt")}
+    codes = BUILT_IN | {int(one.get("numFmtId", "0")): one.get("formatCode", "") for one in named(root, "numFmt")}
     formats = {number: parse_format(code) for number, code in codes.items()}
-    styles = [style for group in _named(root, "cellXfs") for style in _named(group, "xf")]
+    styles = [style for group in named(root, "cellXfs") for style in named(group, "xf")]
     numbered = ((n, formats.get(int(style.get("numFmtId", "0")))) for n, style in enumerate(styles))
     return {n: form for n, form in numbered if form is not None and form.shows is not Shows.PLAIN}
 
@@ -79,7 +100,7 @@ def _formats(root: etree._Element) -> dict[int, Format]:
 def _relations(package: Package, path: str, folder: str) -> dict[str, tuple[str, str]]:
     """Type and target of each relation, by its identifier."""
     content = package.read(path)
-    found = _named(parse_tree(content, f"{package.path}!{path}"), "Relationship") if content else []
+    found = named(parse_tree(content, f"{package.path}!{path}"), "Relationship") if content else []
     return {one.get("Id", ""): (one.get("Type", ""), _resolved(folder, one.get("Target", ""))) for one in found}
 
 
@@ -90,10 +111,6 @@ def _target(package: Package, path: str, folder: str, kind: str) -> str:
 
 def _resolved(folder: str, target: str) -> str:
     return posixpath.normpath(posixpath.join("/", folder, target)).lstrip("/")
-
-
-def _named(root: etree._Element, name: str) -> list[etree._Element]:
-    return list(root.iter("{*}" + name))
 
 
 def _relation_id(sheet: etree._Element) -> str:

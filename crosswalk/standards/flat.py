@@ -9,7 +9,6 @@ import csv
 import io
 import zipfile
 from collections.abc import Callable, Iterable, Iterator
-from datetime import datetime
 from itertools import islice
 from pathlib import Path
 
@@ -21,6 +20,7 @@ from crosswalk.standards.flat_layout import AS, KEY, OF, SHEETS
 from crosswalk.standards.flat_rows import Joined, Placed, Tables
 from crosswalk.standards.naming import numbered
 from crosswalk.standards.pbcore_write import identifier_of
+from crosswalk.tables import CREATED
 
 RECORDS_A_FILE = 10_000
 SUFFIX = ".flat.xlsx"
@@ -33,7 +33,7 @@ Rows = Iterator[list[str]]
 def write_workbooks(records: Iterable[Record], options: WriteOptions) -> Iterator[Document]:
     """The records as workbooks, 10,000 in each."""
     for number, batch in enumerate(_batches(records), 1):
-        content = _workbook(Tables(batch), options.stamp)
+        content = _workbook(Tables(batch))
         yield Document(numbered(options.stem, number) + SUFFIX, content, tuple(map(identifier_of, batch)))
 
 
@@ -94,12 +94,12 @@ def _csv(tables: Tables, sheet: str) -> bytes:
     return out.getvalue().encode()
 
 
-def _workbook(tables: Tables, stamp: str) -> bytes:
+def _workbook(tables: Tables) -> bytes:
     import xlsxwriter
 
     out = io.BytesIO()
     book = xlsxwriter.Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
-    book.set_properties({"created": datetime.fromisoformat(stamp).replace(tzinfo=None)})
+    book.set_properties({"created": CREATED})
     text, head = book.add_format({"num_format": "@"}), book.add_format({"num_format": "@", "bold": True})
     long: list[tuple[int, str]] = []
     for sheet in SHEETS:

@@ -116,6 +116,12 @@ def test_where_many_rows_leave_out_their_last_cells_none_has_moved(tmp_path: Pat
     assert (outcome.counts["SH06"], held(tmp_path)) == (2, {})
 
 
+def test_rows_that_are_longer_do_not_go_out_because_most_of_them_are(tmp_path: Path) -> None:
+    run(tmp_path, FIRST, LONGER["with nothing in the surplus cell"], "3;Q-3;Salt; and Dune;ring Mrs Tolland;VHS;")
+    assert held(tmp_path) == {"Q-2": MOVED, "Q-3": MOVED}
+    assert "Tolland" not in written(tmp_path)
+
+
 def test_convert_holds_it_too(tmp_path: Path) -> None:
     (tmp_path / "log.csv").write_text("\n".join((HEADER, FIRST, *LONGER.values(), LAST)), encoding="utf-8")
     options = Options(out=tmp_path / "out", mappings=(str(toml(tmp_path, MAPPING)),), public=True)
@@ -138,7 +144,7 @@ def test_a_ditto_mark_below_it_repeats_what_has_moved(tmp_path: Path) -> None:
 
 
 def test_a_delimiter_at_the_end_of_every_row_is_usual(tmp_path: Path) -> None:
-    outcome = run(tmp_path, f"{FIRST};", "2;Q-2;Salt;;VHS;ok;", LAST)
+    outcome = run(tmp_path, f"{FIRST};", "2;Q-2;Salt;;VHS;ok;", f"{LAST};")
     assert ("SH05" in outcome.counts, outcome.delivered) == (False, 3)
     run(tmp_path, f"{FIRST};", f"{LONGER['a delimiter in a title']};", f"{LAST};")
     assert held(tmp_path) == {"Q-2": MOVED}

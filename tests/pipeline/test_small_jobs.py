@@ -8,8 +8,10 @@ import signal
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
+from openpyxl.comments import Comment
 
 from crosswalk.errors import CannotContinue, MappingError
 from crosswalk.pipeline.delivering import deliver
@@ -122,6 +124,24 @@ def test_what_is_taken_out_of_an_open_record_is_kept_back_in_the_ledger(tmp_path
     assert told["log.csv:5:4"] == ("kept back", "relates to a record that does not go out")
     assert told["log.csv:3:4"][0] == "kept back"
     assert told["log.csv:2:2"] == ("delivered", "asset.title")
+
+
+@pytest.mark.parametrize("heading", ["Note", "Shelf"], ids=["private column", "column set aside"])
+def test_a_note_is_no_more_public_than_its_column(tmp_path: Path, heading: str) -> None:
+    log = [["ID", "Title", "Text", "Note", "Shelf"], ["A", "Alder", "A tree", "ring", "4"]]
+
+    def annotate(book: Any) -> None:
+        book["Log"]["B2"].comment = Comment("the oldest", "R. Venn")
+        book["Log"].cell(2, log[0].index(heading) + 1).comment = Comment("Vale knows", "R. Venn")
+
+    workbook(tmp_path, {"Log": log}, annotate)
+    sheet(tmp_path, REVIEW, "review.csv")
+    mark = '[[column]]\nheading = "Shelf"\naside = "old"\n[[mark]]\nnote = true\nto = "asset.annotation"\n'
+    toml(tmp_path, MAPPING + mark)
+    deliver(toml(tmp_path, JOB.replace("log.csv", "tapes.xlsx"), "job.toml"), Options(out=tmp_path / "out"))
+    assert "the oldest" in public(tmp_path) and "Vale knows" not in public(tmp_path)
+    house = (tmp_path / "out" / "house" / "records-0001.xml").read_text(encoding="utf-8")
+    assert "the oldest" in house and "Vale knows" in house
 
 
 def test_a_private_text_that_two_rows_say_is_kept_back_twice(tmp_path: Path) -> None:

@@ -139,3 +139,21 @@ def test_no_network_is_touched(tmp_path: Path) -> None:
     found = list(iter_findings([tmp_path], ValidateOptions(layers=("schema",))))
     assert not [f for f in found if f.severity.word == "error"]
     assert [f.code for f in found] == ["SC11"]
+
+
+def test_what_a_job_writes_in_several_standards_is_one_set_of_records(folder: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    for name in ("pbcore", "flat", "load_set"):
+        convert([folder / "a.xml"], Options(out=out / name, to=name))
+    for workers in (1, 2):
+        found = validate([out], ValidateOptions(workers=workers)).by_code()
+        assert not {"RC10", "SC13"} & set(found)
+    (out / "pbcore" / "again.xml").write_text(good("A"))
+    assert validate([out]).by_code()["RC10"]
+
+
+def test_a_flat_workbook_has_the_same_bytes_at_any_time(folder: Path, tmp_path: Path) -> None:
+    for name, stamp in (("x", "2001-02-03T04:05:06Z"), ("y", "2026-01-01T00:00:00Z")):
+        convert([folder / "a.xml"], Options(out=tmp_path / name, to="flat", stamp=stamp))
+    first, second = (next((tmp_path / name).glob("*.flat.xlsx")).read_bytes() for name in "xy")
+    assert first == second

@@ -8,14 +8,18 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from openpyxl.cell.rich_text import CellRichText, TextBlock
+from openpyxl.cell.text import InlineFont
 from openpyxl.comments import Comment
 from openpyxl.styles import Font, PatternFill
+from openpyxl.worksheet.cell_range import CellRange
 
 from crosswalk.findings import codes
 from crosswalk.sheets import ReadOptions, open_sheets
 from tests.sheets.make import grid, text_file, workbook
 
 Make = Callable[[Path], Path]
+STRUCK_IN_PART = CellRichText(TextBlock(InlineFont(strike=True), "Dawn"), " Dusk")
 HEADER = "Tape,Title,Format\n"
 ROWS = "0117,Dusk,VHS\n0118,Dawn,U-matic\n"
 
@@ -44,6 +48,24 @@ def dressed(**style: Any) -> Make:
         made["A1"].fill = PatternFill("solid", fgColor="00FF00")
         for name, value in style.items():
             setattr(made["A3"], name, value)
+
+    return lambda folder: workbook(folder, fill)
+
+
+def covered(span: str) -> Make:
+    """A workbook whose cells B2 and B3 have texts, merged by a program that leaves what is hidden."""
+
+    def fill(made: Any) -> None:
+        grid([["Tape", "Value"], ["0117", "x"], ["0118", "y"]])(made)
+        made.merged_cells.ranges.add(CellRange(span))
+
+    return lambda folder: workbook(folder, fill)
+
+
+def linked(target: str) -> Make:
+    def fill(made: Any) -> None:
+        grid(TABLE)(made)
+        made["A2"].hyperlink = target or None
 
     return lambda folder: workbook(folder, fill)
 
@@ -105,6 +127,9 @@ EXAMPLES: dict[str, tuple[Make, Make]] = {
     "SH24": (noted("lend to nobody"), noted("")),
     "SH26": (dressed(font=Font(strike=True)), dressed(font=Font(bold=True))),
     "SH27": (dressed(fill=PatternFill("solid", "FFFF00")), dressed(fill=PatternFill("solid", "FFFFFF"))),
+    "SH28": (covered("B2:B3"), covered("D2:D3")),
+    "SH29": (cell(STRUCK_IN_PART), cell(CellRichText("Dusk"))),
+    "SH30": (linked("https://merrow.example/0117"), linked("")),
     "SH22": (text(HEADER + ROWS), sheet(TABLE)),
 }
 OPTIONS = {"SH22": ReadOptions(marks=True)}

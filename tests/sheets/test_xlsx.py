@@ -10,6 +10,7 @@ from typing import Any
 
 import openpyxl
 import pytest
+import xlsxwriter
 from openpyxl.comments import Comment
 from openpyxl.styles import Font, PatternFill
 from openpyxl.styles.colors import Color
@@ -353,3 +354,24 @@ def test_colours_of_some_rows_and_all_strike_outs_are_told_where_no_mark_asks(tm
     ]
     known = ReadOptions(marks=True, looks=frozenset({"FFFF00"}))
     assert [one.code for one in only_sheet(path, known).findings] == ["SH26"]
+
+
+def test_texts_struck_out_in_part_are_refused_whole(tmp_path: Path) -> None:
+    path = tmp_path / "tapes.xlsx"
+    with xlsxwriter.Workbook(path) as book:  # writes shared strings, where openpyxl writes inline ones
+        sheet, gone = book.add_worksheet("Tapes"), book.add_format({"font_strikeout": True})
+        sheet.write_row("A1", ["Tape", "Title"])
+        sheet.write_row("A2", ["0117", "Dawn"])
+        sheet.write("A3", "0118")
+        sheet.write_rich_string("B3", gone, "Dawn ", "Dusk of the ", gone, "Dredgers ", "Divers")
+        sheet.insert_textbox("D2", "Do not lend 0117")
+    made = only_sheet(path)
+    rows = list(made.rows())
+    assert [(row.texts[1], row.kinds) for row in rows] == [
+        ("Dawn", {}),
+        ("Dawn Dusk of the Dredgers Divers", {1: Kind.PART_STRUCK}),
+    ]
+    assert [(one.code, one.message) for one in made.findings] == [
+        ("SH29", 'part of the text is struck out; what is left reads "Dusk of the Divers"'),
+        ("SH30", 'sheet "Tapes": not read, since it is no cell: a text box "Do not lend 0117"'),
+    ]
