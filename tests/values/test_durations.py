@@ -367,3 +367,26 @@ def test_words_that_are_no_part_of_the_length_are_kept(text: str, value: str, no
 def test_a_sum_with_an_extra_is_a_doubt(text: str, suggestions: tuple[str, ...]) -> None:
     (doubt,) = read_duration(text).doubts
     assert (doubt.code, doubt.suggestions) == ("DU08", suggestions)
+
+
+@pytest.mark.parametrize(
+    ("text", "point_is_clock", "value"),
+    [
+        ("28,5", None, "00:28:30"),
+        ("28.5", None, "00:28:30"),
+        ("59,9", False, "00:59:54"),
+        ("7,0", None, "00:07:00"),
+        ("12,75", None, "00:12:45"),
+        ("12,30", False, "00:12:18"),
+        ("12,30", True, "00:12:30"),
+        ("1,660", None, "27:40:00"),
+    ],
+)
+def test_bare_figures_in_a_stated_unit(text: str, point_is_clock: bool | None, value: str) -> None:
+    reading = read_duration(text, Context(bare_unit="min", point_is_clock=point_is_clock))
+    assert (reading.value, reading.doubts) == (value, ())
+
+
+def test_two_decimals_in_a_stated_unit_may_be_sixtieths() -> None:
+    (doubt,) = read_duration("12,30", Context(bare_unit="min")).doubts
+    assert (doubt.code, doubt.suggestions) == ("DU04", ("00:12:30", "00:12:18"))

@@ -110,7 +110,7 @@ class Grammar(Surroundings):
             found.parts |= bool(found.terms) and behind in words.USED  # 60 min, of which 42 used
             return
         found.loose_figure |= self._follows_figure(at) or self._follows_unit(at) or self._is_code(at)
-        pointed = behind in words.POINTED and (behind != "in" or after + 1 == len(self.tokens))
+        pointed = behind in words.POINTED and (behind not in ("in", "short") or after + 1 == len(self.tokens))
         found.passing |= behind in words.UNUSED
         found.passing |= (before in words.POINTS and not self._is_per_piece(at)) or pointed or self._asked(at)
         found.passing |= before == "a" and at == 1 and term.clock  # à 21:30

@@ -17,6 +17,10 @@ _ONES = re.compile(r"[Il]{1,3}:[\dOoIl]{2}")  # I:30 may be a part and its spot
 _UNIT = re.compile(r"\s?[-.]?\s?([^\W\d_]+)|(['\"′″’”])(?=[\dOoIl]|\W|$)")
 
 _SPREAD = re.compile(r"(?<![\w:.,/-])\d{1,3}(?: ?: ?\d\d){1,3}(?!\d| ?:)", re.ASCII)
+_NUMBERS = "|".join(filter(str.isalpha, words.NUMBERS))
+_SO_OFTEN = re.compile(
+    rf"(^|(?<=[(:,;]) ?)(?:({'|'.join(words.SO_OFTEN)})|({_NUMBERS}) ?(?:times|mal|fois|veces)) (?=\d)"
+)
 _MANY_SPOTS = 24
 _SIGN = re.compile(r" ?: ?")
 _LAST_WORD = re.compile(r"([^\W\d_]+)\W*$")
@@ -43,6 +47,19 @@ def _figured(match: re.Match[str]) -> str:
     last = after == len(text) or not text[after].isalnum()
     clock = bool(_CLOCK.fullmatch(piece)) and not _ONES.fullmatch(piece) and (last or united)
     return piece.translate(_FIGURES) if clock or united or (smaller and last and piece.isalnum()) else piece
+
+
+def times_in_figures(text: str) -> str:
+    """The plain text with `2 x` for `twice`, `zweimal` and `two times`.
+
+    >>> times_in_figures("zweimal 30 min"), times_in_figures("two times 30 min"), times_in_figures("four times")
+    ('2 x 30 min', '2 x 30 min', 'four times')
+    """
+    return _SO_OFTEN.sub(lambda match: f"{match[1]}{_count(match)} x ", text)
+
+
+def _count(match: re.Match[str]) -> int:
+    return words.SO_OFTEN.get(match[2] or "") or words.NUMBERS[match[3]]
 
 
 def drawn_together(text: str) -> str:

@@ -14,7 +14,7 @@ from crosswalk.values.durations.clocks import DoubtRow, Length
 from crosswalk.values.durations.grammar import Found, Grammar
 from crosswalk.values.durations.lengths import Term
 from crosswalk.values.durations.lexer import LONGEST, plain, stated_form, stated_rate, tokens
-from crosswalk.values.durations.mends import drawn_together, figures_for_letters
+from crosswalk.values.durations.mends import drawn_together, figures_for_letters, times_in_figures
 from crosswalk.values.durations.plans import planned
 from crosswalk.values.durations.quick import quick
 from crosswalk.values.durations.times import from_seconds
@@ -23,10 +23,11 @@ from crosswalk.values.reading import NO_CONTEXT, Context, Doubt, How, Reading, r
 from crosswalk.values.timecodes import rate
 
 _EXACT = re.compile(r"0\d:[0-5]\d:[0-5]\d(?:\.\d{3})?")
-_FLOAT = re.compile(r"(\d{1,7})(?:\.(\d{1,17}))?")
+_FLOAT = re.compile(r"(\d{1,7})(?:[.,](\d{1,17}))?")
 _THOUSANDS = re.compile(r",(?=\d{3}(?:\D|$))")
 _FRAMES = re.compile(r"(\d{1,3}(?:,\d{3}){1,2}|\d{1,8}) ?(?:f|fr|frs|frames?|bilder|images)\.?,?", re.ASCII)
 _LETTERS = re.compile(r"[^a-z]+")
+UNITS = {"h": 3600, "min": 60, "s": 1}  # of bare figures, as a mapping states them
 LONGEST_MINUTES = 600  # no carrier in use holds ten hours, so a larger bare number counts seconds
 _YEARS = range(1880, 2036)
 LONG_PROSE = 25
@@ -60,7 +61,7 @@ def _worded(text: str, context: Context) -> Reading:
     if mended != text:
         reading = _worded(mended, context)
         return msgspec.structs.replace(reading, rule="figures-for-letters") if reading.settled else reading
-    cleaned, form = stated_form(drawn_together(plain(text)))
+    cleaned, form = stated_form(times_in_figures(drawn_together(plain(text))))
     if form == "minutes":
         context = msgspec.structs.replace(context, point_is_clock=True)
     cleaned, fps = stated_rate(cleaned)
@@ -179,9 +180,9 @@ def _bare(text: str, context: Context) -> Reading:
     except (ValueError, ZeroDivisionError):
         return refused("DU01", "no length can be made of this text")
     whole = not decimals.strip("0")
-    if context.bare_unit in ("h", "min", "s"):
+    if context.bare_unit in UNITS:
         rule = "column-unit" if words.UNIT_OF_COLUMN in context.options else "stated-unit"
-        return _settled(Length(amount * {"h": 3600, "min": 60, "s": 1}[context.bare_unit]), rule, context)
+        return _settled(_stated(amount, decimals, context), rule, context)
     if amount == 0:
         return refused("DU05", "zero is not a length")
     if amount > LONGEST_MINUTES and decimals and not (whole and amount in _YEARS):
@@ -192,6 +193,19 @@ def _bare(text: str, context: Context) -> Reading:
         return _bare_point(amount, decimals, context)
     choices = (from_seconds(amount * 60), from_seconds(amount))[amount > LONGEST_MINUTES :]
     return _reading(choices[0], [("DU07", "a number without a unit", choices)], How.PATTERN, "bare-number")
+
+
+def _stated(amount: Fraction, decimals: str, context: Context) -> Length:
+    """A figure alone in a stated unit. Two decimals below sixty may count sixtieths, as in 12.30 for 12:30."""
+    unit = UNITS[context.bare_unit]
+    if unit == 1 or len(decimals) != 2 or not 0 < int(decimals) < 60:
+        return Length(amount * unit)
+    as_clock = Length(int(amount) * unit + int(decimals) * Fraction(unit, 60))
+    if context.point_is_clock is not None:
+        return as_clock if context.point_is_clock else Length(amount * unit)
+    choices = (as_clock.text, from_seconds(amount * unit))
+    as_clock.doubts = (("DU04", "the point may divide hundredths or sixtieths", choices),)
+    return as_clock
 
 
 def _bare_point(amount: Fraction, decimals: str, context: Context) -> Reading:

@@ -150,7 +150,7 @@ POINTS: Final[frozenset[str]] = _words(
 
 # And right behind it.
 POINTED: Final[frozenset[str]] = _words(
-    "in into missing lost left remaining early late gone fehlt fehlen manque gmt utc cet"
+    "in into missing lost short left remaining early late gone fehlt fehlen manque gmt utc cet"
 )
 
 # A length beside these is not that of the recording.
@@ -244,6 +244,7 @@ NUMBERS: Final[dict[str, int]] = {
     }.items()
     for word in words.split()
 } | {f"{one}und{ten}": 10 * tens + ones for tens, ten in enumerate(_TENS, 2) for ones, one in enumerate(_ONES, 1)}
+SO_OFTEN: Final[dict[str, int]] = {"twice": 2, "thrice": 3}
 HUNDREDS: Final[frozenset[str]] = _words("hundred hundert cent cien ciento")
 NUMBER_JOINTS: Final[frozenset[str]] = frozenset(("-", "and", "und", "et", "y"))
 
