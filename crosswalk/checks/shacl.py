@@ -79,6 +79,9 @@ def _parsed(content: bytes, format_: str, file: str) -> Graph:
     except (SyntaxError, ValueError) as error:
         line = getattr(error, "lineno", None)
         place = f"{file or 'document'}:{line}" if line else file or "document"
+        if "LoadDocumentCallback" in str(error):
+            problem = "names a context that is elsewhere, and nothing is fetched"
+            raise UnreadableInput(place, problem, "write the context into the file") from error
         raise UnreadableInput(place, f"is not readable as RDF: {str(error)[:200]}", "mend this place") from error
     return Graph().parse(data=plain, format="nt")
 

@@ -23,7 +23,7 @@ def files_in(paths: Iterable[str | Path]) -> Iterator[Path | Finding]:
     """The files, and a finding for each folder that cannot be opened. What a run says of itself (`account`), hidden
     files and the listings of a load set are passed over. Raises `UnreadableInput` where there is no such path."""
     for path in map(Path, paths):
-        if str(path) == STDIN or os.path.isfile(path):  # noqa: PTH113  (no exception where a folder is closed)
+        if str(path) == STDIN or _is_file(path):
             yield path
         elif os.path.isdir(path):  # noqa: PTH112
             yield from _folder(path)
@@ -31,9 +31,13 @@ def files_in(paths: Iterable[str | Path]) -> Iterator[Path | Finding]:
             raise UnreadableInput(path, "there is no such file or folder", "check the name and its rights")
 
 
+def _is_file(path: Path) -> bool:
+    return os.path.isfile(path)  # noqa: PTH113  (Path.is_file raises where a folder may not be entered)
+
+
 def _listings(place: Path, folders: list[str], names: list[str]) -> set[str]:
     """The files of a load set that list its records and their files, and describe none."""
-    loaded = LOADED in names or any((place / folder / LOADED).is_file() for folder in folders)
+    loaded = LOADED in names or any(_is_file(place / folder / LOADED) for folder in folders)
     return {name for name in names if name.endswith(".csv")} if loaded else set()
 
 

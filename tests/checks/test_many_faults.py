@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 from types import FrameType
+from typing import Any
 
 import pytest
 
@@ -45,7 +46,7 @@ def steps(work: Callable[[], object]) -> int:
     """How many lines of Python were gone through."""
     count = 0
 
-    def line(frame: FrameType, event: str, arg: object) -> Callable[..., object]:
+    def line(frame: FrameType, event: str, arg: Any) -> Any:
         nonlocal count
         count += 1
         return line

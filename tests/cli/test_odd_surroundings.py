@@ -70,6 +70,29 @@ def test_a_file_that_may_not_be_read_is_a_finding(tmp_path: Path, monkeypatch: p
     assert [line.split(": ")[:2] for line in lines if "SC12" in line] == [[str(closed), "error SC12"]]
 
 
+def test_a_folder_that_may_not_be_entered_is_a_finding(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The rights are played here too."""
+    closed, scan, is_file = tmp_path / "closed", os.scandir, Path.is_file
+    closed.mkdir()
+    (tmp_path / "open.xml").write_bytes(single(record()))
+    refusal = PermissionError(13, "Permission denied", str(closed))
+
+    def scanned(path: str) -> object:
+        if path == str(closed):
+            raise refusal
+        return scan(path)
+
+    def asked(self: Path) -> bool:
+        if self.parent == closed:
+            raise refusal
+        return is_file(self)
+
+    monkeypatch.setattr(os, "scandir", scanned)
+    monkeypatch.setattr(Path, "is_file", asked)
+    (line,) = invoke("validate", tmp_path, "--lines").stdout.splitlines()
+    assert line.startswith(f"{closed}: error SC12: ")
+
+
 WORDS = [["schemas"], ["term", "VHS"], ["validate", "--explain", "DT03"], ["validate", "in.xml"], ["--help"]]
 
 
@@ -131,5 +154,5 @@ def test_files_of_the_settings_are_named_from_their_folder(tmp_path: Path, monke
     whole = str(tmp_path / "in.xml")
     for place, file in ((below, "../in.xml"), (tmp_path, whole), (Path("/"), whole)):
         monkeypatch.chdir(place)
-        options = ["--known", tmp_path / "known.json", "--profile", "national-index"] if place == Path("/") else []
-        assert invoke("validate", file, *options).exit_code == 0
+        known = ["--known", f"{tmp_path}/known.json", "--profile", "national-index"] if place == Path("/") else []
+        assert invoke("validate", file, *known).exit_code == 0
