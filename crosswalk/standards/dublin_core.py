@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
@@ -26,6 +27,10 @@ FORMAT = Format(
     kinds={},
     names=lambda: frozenset(f"dc:{name}" for name in ELEMENTS),
 )
+# What a record was harvested in, and its header may say that it is withdrawn: the protocol's namespace, or its root.
+ENVELOPE = re.compile(
+    rb"""["']http://www\.openarchives\.org/OAI/2\.0/(?:static-repository)?["']|<(?:[\w.-]+:)?OAI-PMH[\s>]"""
+)
 ATTRIBUTES = f'{FORMAT.declared} xsi:schemaLocation="{SCHEMA_LOCATION}"'
 
 
@@ -36,7 +41,7 @@ def recognise(start: bytes, name: str) -> bool:
     True
     """
     text = start.replace(b"\0", b"")  # UTF-16
-    return OAI_DC.encode() in text and b"/OAI/2.0/static-repository" not in text and b"OAI-PMH" not in text
+    return OAI_DC.encode() in text and not ENVELOPE.search(text)
 
 
 def write(records: Iterable[Record], options: WriteOptions) -> Iterator[Document]:

@@ -21,7 +21,7 @@ from crosswalk.standards.tables.forms import FLAT, REMEMBERED
 from crosswalk.standards.tables.losses import Losses
 from crosswalk.standards.tables.reverse import Reverse
 from crosswalk.standards.tables.table import Known, Table, load
-from crosswalk.xmlio import FORBIDDEN, Limits, Source, chunks, escape_text, sources
+from crosswalk.xmlio import FORBIDDEN, GUARDED, NO_DOCTYPE, Limits, Source, chunks, escape_text, sources
 
 DECLARATION = '<?xml version="1.0" encoding="UTF-8"?>\n'
 # Looking for bytes is several times as fast as a pattern; the two forbidden characters beyond ASCII go by themselves.
@@ -53,6 +53,12 @@ class Format(msgspec.Struct, frozen=True, dict=True, kw_only=True):
     def losses(self) -> tuple[Loss, ...]:
         """What the shipped table cannot carry."""
         return Losses(self.table(), FLAT).declared()
+
+    @property
+    def tag(self) -> str:
+        """The element of one record, as lxml writes it."""
+        prefix, _, local = self.root.rpartition(":")
+        return f"{{{self.namespaces[prefix]}}}{local}"
 
     @cached_property
     def declared(self) -> str:
@@ -165,43 +171,24 @@ class Reader:
         self._reverse = Reverse(format_.table(options.table), FLAT)
         self._prefixes = {namespace: prefix for prefix, namespace in format_.namespaces.items()}
         self._kinds = {folded(name): kind for kind, name in format_.kinds.items()}
-        prefix, _, local = format_.root.rpartition(":")
-        self._root = f"{{{format_.namespaces[prefix]}}}{local}" if prefix else local
 
     def read(self, path: Path) -> Iterator[Record | Finding]:
         """The records of a file, one after the other, each with findings on what no row of the table understands."""
         for source in sources(path):
-            parser = etree.XMLPullParser(
-                ("end",), resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False
-            )
-            try:
-                for piece in chunks(source, Limits(max_bytes=self._options.max_bytes)):
-                    parser.feed(piece)
-                    yield from self._found(parser, source)
-                parser.close()
-                yield from self._found(parser, source)
-            except etree.XMLSyntaxError as error:
-                place = f"{source.name}:{error.lineno or 1}"
-                raise UnreadableInput(place, f"is not well-formed XML: {error.msg}", "mend the file") from error
-            yield from self._languages(source)
+            for element in ended(source, self._options, (self._format.tag,)):
+                yield from self.record(element, source.name)
+                element.clear(keep_tail=True)
+            yield from self.languages(source)
 
-    def _found(self, parser: etree.XMLPullParser, source: Source) -> Iterator[Record | Finding]:
-        element: Any
-        for _, element in parser.read_events():
-            if element.tag != self._root:
-                continue
-            if element.getroottree().docinfo.doctype:
-                raise UnreadableInput(source.name, "has a document type definition", "remove <!DOCTYPE ...>")
-            yield from self._record(element, source.name)
-            element.clear(keep_tail=True)
-
-    def _languages(self, source: Source) -> Iterator[Finding]:
+    def languages(self, source: Source) -> Iterator[Finding]:
+        """The marks of language that were met since this was asked last."""
         if self._tags:
             message = f"texts are marked as {', '.join(sorted(self._tags))}, which a record cannot say"
             yield finding("DC03", Origin(file=source.name), message, value=" ".join(sorted(self._tags)))
         self._tags.clear()
 
-    def _record(self, element: Any, name: str) -> Iterator[Record | Finding]:
+    def record(self, element: Any, name: str) -> Iterator[Record | Finding]:
+        """The record in an element of a file of that name, after what no row of the table understands."""
         unknown: list[tuple[str, str]] = []
         asset = self._reverse.record(self._statements(element), lambda *what: unknown.append(what))
         line = int(element.sourceline or 0)
@@ -220,3 +207,27 @@ class Reader:
                 self._tags.add(str(language))
             kind = self._kinds.get(folded(child.get(f"{{{XSI}}}type", "")), "")
             yield tag, "".join(child.itertext()).strip(), kind
+
+
+def ended(source: Source, options: ReadOptions, tags: Iterable[str]) -> Iterator[Any]:
+    """The elements of those tags, each as soon as it is complete.
+
+    Raises UnreadableInput where the file is not well-formed, or has a document type definition."""
+    parser = etree.XMLPullParser(("end",), tag=tuple(tags), **GUARDED)
+    try:
+        for piece in chunks(source, Limits(max_bytes=options.max_bytes)):
+            parser.feed(piece)
+            yield from _without_doctype(parser, source)
+        parser.close()
+        yield from _without_doctype(parser, source)
+    except etree.XMLSyntaxError as error:
+        place = f"{source.name}:{error.lineno or 1}"
+        raise UnreadableInput(place, f"is not well-formed XML: {error.msg}", "mend the file") from error
+
+
+def _without_doctype(parser: etree.XMLPullParser, source: Source) -> Iterator[Any]:
+    element: Any
+    for _, element in parser.read_events():
+        if element.getroottree().docinfo.doctype:
+            raise UnreadableInput(source.name, *NO_DOCTYPE)
+        yield element
