@@ -13,6 +13,7 @@ from hypothesis import example, given
 
 from crosswalk.errors import UnreadableInput
 from crosswalk.findings import Finding, Severity
+from crosswalk.pipeline.converting import read_documents
 from crosswalk.records import Asset, Description, Evidence, Identifier, Instantiation, Record, Title
 from crosswalk.standards import flat, jsonl
 from crosswalk.standards.base import ReadOptions, Standard, WriteOptions, standards
@@ -176,6 +177,10 @@ LINES = {
     "too deep": b'{"asset":' + b'{"parts":[' * 50_000,
     "a control character": b'{"asset":{"titles":[{"text":"\\u0001"}]}}',
     "damaged foreign XML": b'{"asset":{"extensions":[{"embedded":[{"xml":"<a>"}]}]}}',
+    "a name twice": b'{"asset":{"titles":[{"text":"a"}],"titles":[{"text":"b"}]}}',
+    "a name twice, deep": b'{"asset":{"titles":[{"text":"a","text":"b"}]}}',
+    "a name twice, written otherwise": b'{"asset":{"titles":[{"text":"a","t\\u0065xt":"b"}]}}',
+    "asset twice": b'{"asset":{"version":"1"},"asset":{"version":"2"}}',
     "no UTF-8": b'{"asset":{"version":"\xff"}}',
 }
 
@@ -187,6 +192,29 @@ def test_a_bad_line_stops_one_line(tmp_path: Path, line: bytes) -> None:
     first, found, last = get(jsonl.STANDARD, tmp_path / "a.jsonl")
     assert first == last == SAME[0]
     assert isinstance(found, Finding) and (found.code, found.origin.line) == ("FT01", 2)
+
+
+def test_the_order_of_names_and_white_space_are_free(tmp_path: Path) -> None:
+    (tmp_path / "a.jsonl").write_bytes(b' { "asset" : {"titles":[{"titleType":"Series","text":"\\u0061"}] } } \r\n')
+    assert get(jsonl.STANDARD, tmp_path / "a.jsonl") == [Asset(titles=(Title("a", title_type="Series"),))]
+
+
+STARTS = {
+    "a mark": (b"\xef\xbb\xbf", "a.jsonl", []),
+    "a mark, another name": (b"\xef\xbb\xbf", "a.json", []),
+    "a bad line": (b"garbage\n", "a.jsonl", [1]),
+    "a bad line, another name": (b"garbage\n", "a.txt", [1]),
+    "a long bad line": (b"x" * 5000 + b"\n", "a.jsonl", [1]),
+    "empty lines": (b"\n \n", "a.jsonl", []),
+}
+
+
+@pytest.mark.parametrize(("start", "name", "bad"), STARTS.values(), ids=STARTS.keys())
+def test_the_start_of_a_file_says_nothing_of_the_rest(tmp_path: Path, start: bytes, name: str, bad: list[int]) -> None:
+    (tmp_path / name).write_bytes(start + jsonl.encode(SAME[0]))
+    *found, record = read_documents(tmp_path / name, ReadOptions())
+    assert record == SAME[0]
+    assert [(each.code, each.origin.line) for each in found if isinstance(each, Finding)] == [("FT01", n) for n in bad]
 
 
 def test_evidence_goes_out_only_when_asked_for() -> None:
