@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import msgspec
 from lxml import etree
@@ -15,6 +16,7 @@ from crosswalk.errors import CannotContinue, UnreadableInput
 from crosswalk.findings import Finding, Origin, Severity, finding
 from crosswalk.records import Asset, Record
 from crosswalk.standards.base import Loss, ReadOptions, WriteOptions
+from crosswalk.standards.pbcore_mend import completed
 from crosswalk.standards.tables.choice import folded
 from crosswalk.standards.tables.flat import Flat, Statement
 from crosswalk.standards.tables.forms import FLAT, REMEMBERED
@@ -27,6 +29,7 @@ DECLARATION = '<?xml version="1.0" encoding="UTF-8"?>\n'
 # Looking for bytes is several times as fast as a pattern; the two forbidden characters beyond ASCII go by themselves.
 _FORBIDDEN_BYTES = bytes(byte for byte in range(32) if byte not in b"\t\n\r")
 _XML_LANG = "{http://www.w3.org/XML/1998/namespace}lang"
+_APART = "the numbers of carriers are not kept apart here: take the record from its sheet, or from its PBCore or RDF"
 _TAG = re.compile(r"[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*")
 XSI = "http://www.w3.org/2001/XMLSchema-instance"
 
@@ -196,7 +199,10 @@ class Reader:
             severity = Severity.ERROR if self._options.strict else None
             message = f"{prop} is not understood, and its text is left out"
             yield finding("DC01", Origin(file=name, line=line), message, value=text[:200], severity=severity)
-        yield asset
+        if self._options.repair:
+            yield from _repaired(asset, Origin(file=name, line=line, record=identifier_of(asset)))
+        else:
+            yield asset
 
     def _statements(self, element: Any) -> Iterable[Statement]:
         for child in element.iterchildren(etree.Element):
@@ -207,6 +213,19 @@ class Reader:
                 self._tags.add(str(language))
             kind = self._kinds.get(folded(child.get(f"{{{XSI}}}type", "")), "")
             yield tag, "".join(child.itertext()).strip(), kind
+
+
+def _repaired(asset: Asset, origin: Origin) -> Iterator[Asset | Finding]:
+    """The asset with what PBCore asks for and this format does not keep: written empty, never made up."""
+    gaps: Counter[tuple[str, bool]] = Counter()
+    mended = completed(asset, "pbcoreDescriptionDocument", lambda message, filled: gaps.update([(message, filled)]))
+    for (message, filled), count in gaps.items():
+        times = f", {count} times" if count > 1 else ""
+        if filled:
+            yield finding("PB20", origin, f"{message}{times}; written empty")
+        else:
+            yield finding("PB06", origin, message + times, next_step=_APART)
+    yield cast("Asset", mended)
 
 
 def ended(source: Source, options: ReadOptions, tags: Iterable[str]) -> Iterator[Any]:
