@@ -15,6 +15,7 @@ from crosswalk.checks.place import NOWHERE, Place, below
 from crosswalk.findings import Finding, Severity, finding
 from crosswalk.records import Asset, EssenceTrack, Instantiation, Node, Part, Record, Text, Value, shape
 from crosswalk.values.dates.edtf import is_edtf
+from crosswalk.values.language_words import is_code
 from crosswalk.values.reading import NO_CONTEXT
 from crosswalk.values.registry import parser
 from crosswalk.vocabularies import load, near
@@ -256,19 +257,10 @@ def _read(kind: str, text: str) -> tuple[str, ...]:
 
 
 def _language(text: str) -> Verdict | None:
-    unknown = [code for code in text.split(";") if not _is_language(code)]
+    unknown = [code for code in text.split(";") if not is_code(code)]
     if not unknown:
         return None
     return Verdict("VO13", f'"{unknown[0]}" is no language code of ISO 639', _read("language", unknown[0]), None)
-
-
-@lru_cache(maxsize=1024)
-def _is_language(code: str) -> bool:
-    if code in load("languages").by_name:
-        return True
-    import pycountry  # late: most collections use languages of the shipped list only
-
-    return len(code) == 3 and pycountry.languages.get(alpha_3=code) is not None
 
 
 def _media_type(text: str) -> Verdict | None:

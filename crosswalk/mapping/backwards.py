@@ -194,7 +194,7 @@ class _OneRecord:
 
     def _apart(self, rows: list[ReturnedRow]) -> Iterator[NotReturned]:
         """What reading the rows again would not bring together as one record."""
-        name, keys = name_of(self.asset), [self.way.layout.first(key) for key in self.mapping.asset_key]
+        name, keys = name_of(self.asset), [self.way.layout.first(key) for key in self.mapping.key_headings]
         if not rows:
             yield NotReturned("asset", name, "nothing of it has a place in a row of the sheet")
         elif keys and not all(any(row.cells.get(key) for key in keys) for row in rows):

@@ -125,6 +125,6 @@ class _Proof:
 
 def _serving(mapping: Mapping) -> set[str]:
     """The folded headings of columns that something else in the mapping uses."""
-    serving = {fold(name) for name in mapping.asset_key} | {fold(skip.heading) for skip in mapping.skip}
+    serving = {fold(name) for name in mapping.key_headings} | {fold(skip.heading) for skip in mapping.skip}
     serving |= {fold(name) for spec in mapping.constant for name in Template.parse(spec.value).headings}
     return serving | {fold(name) for column in mapping.column for name in column.taken_from}

@@ -139,12 +139,17 @@ class Mapping(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename="k
     example: list[Example] = []
     path: str = ""  # filled by the loader
 
+    @property
+    def key_headings(self) -> list[str]:
+        """The headings of the columns in the asset key, whose parts are headings, or templates that quote them."""
+        return [heading for part in self.asset_key for heading in Template.parse(part).headings or (part,)]
+
 
 def named(mapping: Mapping) -> list[tuple[list[str], str]]:
     """The spellings of all headings that a mapping names, each with what names it where that is no [[column]]."""
     entered = [(column.headings, "") for column in mapping.column]
     known = {fold(spelling) for spellings, _ in entered for spelling in spellings}
-    used = [(name, "the asset key") for name in mapping.asset_key]
+    used = [(name, "the asset key") for name in mapping.key_headings]
     used += [(name, "a constant") for spec in mapping.constant for name in Template.parse(spec.value).headings]
     used += [(skip.heading, "a [[skip]]") for skip in mapping.skip]
     used += [(mark.heading, "a [[mark]]") for mark in mapping.mark if mark.heading]

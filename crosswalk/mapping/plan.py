@@ -17,6 +17,7 @@ from crosswalk.ledger import Account, Columns, Entry, columns_of
 from crosswalk.mapping import model
 from crosswalk.mapping.columns import Bound, Outcome
 from crosswalk.mapping.headings import Headings, SheetLike, star
+from crosswalk.mapping.keys import KeyPart, key_parts
 from crosswalk.mapping.made import NO_CELL, ElementOf, Filled, Made, companions, element_of, fill
 from crosswalk.mapping.places import alike, place
 from crosswalk.mapping.templates import Template
@@ -61,7 +62,7 @@ class Plan(msgspec.Struct):
     width: int
     bound: list[Bound]
     fixed: dict[int, Entry]
-    keys: list[Bound]
+    keys: list[int]  # the columns of the asset key
     settled: list[Filled]  # constants that are the same in every row
     quoting: list[Quoting]
     marks: list[tuple[model.MarkRule, int | None, ElementOf]]
@@ -76,6 +77,7 @@ class Plan(msgspec.Struct):
     shared: Callable[[list[str]], tuple[object, ...]] | None = None  # the cells that asset columns are read from
     reach: int = 0  # how many cells a row must have for all that
     companions: dict[int, tuple[int, ...]] = {}  # columns that only say more about others -> those others
+    key_parts: list[KeyPart] = []  # what gives the parts of a row's key
     quoted_only: tuple[int, ...] = ()  # columns that are carried in constants alone
     private: frozenset[int] = frozenset()  # columns that never go to the public
     unnamed: set[int] = set()  # columns that no entry names and that were not yet seen with content
@@ -102,7 +104,7 @@ class Plan(msgspec.Struct):
         if index >= len(texts) or not texts[index].strip():
             return ""
         bound = self.by_index.get(index)
-        return bound.outcome(texts).value if bound else texts[index].strip()
+        return bound.value(texts) if bound else texts[index].strip()
 
 
 def bind(
@@ -126,9 +128,9 @@ def bind(
         one.file, one.sheet, one.sound = Path(sheet.file).name, sheet.name, readers.sound(one.column.read)
         _join(one, by_index)
     fixed = _fixed(mapping, found, uses)
-    return Plan(
+    plan = Plan(
         mapping=mapping, file=Path(sheet.file).name, sheet=sheet.name, width=found.width,
-        bound=bound, fixed=fixed, keys=[by_index[i] for i in keys],
+        bound=bound, fixed=fixed, keys=keys,
         settled=[_settled(mapping, spec, sheet) for spec in mapping.constant if not spec.quotes],
         quoting=[_in_house(one, by_index) for one in quoting],
         marks=[mark for rule in mapping.mark if (mark := _mark(mapping, rule, found)) is not None],
@@ -140,6 +142,8 @@ def bind(
         quoted_only=tuple(sorted(uses.quoted - uses.carried - set(uses.mains))),
         private=frozenset(one.index for one in bound if one.target is not None and not one.column.public),
     )  # fmt: skip
+    plan.key_parts = key_parts(mapping.asset_key, found.named, plan.value)
+    return plan
 
 
 class _Uses(msgspec.Struct):
@@ -267,7 +271,7 @@ def _fixed(mapping: model.Mapping, found: Headings, uses: _Uses) -> dict[int, En
 
 def _key_indices(mapping: model.Mapping, found: Headings) -> list[int]:
     indices = []
-    for name in mapping.asset_key:
+    for name in mapping.key_headings:
         index = found.named(name)
         if index is not None:
             indices.append(index)

@@ -28,6 +28,8 @@ class _OfMapping:
         self._path, self._decisions, self._own = mapping.path, decisions, _converters(mapping)
 
     def __call__(self, name: str, context: Context) -> Callable[[str], Reading]:
+        if self._decisions is not None:
+            self._decisions.asked(name.replace("-", "_"), context, self._undecided(name))
         return _guarded(name, self._parser(name), context)
 
     def sound(self, name: str) -> Callable[[str], bool] | None:
@@ -36,11 +38,14 @@ class _OfMapping:
         return sound(plain) if untouched else None
 
     def _parser(self, name: str) -> Parser:
+        parse = self._undecided(name)
+        return parse if self._decisions is None else self._decisions.applied(name.replace("-", "_"), parse)
+
+    def _undecided(self, name: str) -> Parser:
         plain, own = name.replace("-", "_"), self._own
         if name not in own and plain not in PARSERS:
             raise complaint(self._path, name, f'there is no parser "{name}"', near(name, _names(own)))
-        parse = own[name] if name in own else parser(plain)
-        return parse if self._decisions is None else self._decisions.applied(plain, parse)
+        return own[name] if name in own else parser(plain)
 
 
 def known_parsers(mapping: Mapping) -> list[str]:

@@ -100,7 +100,7 @@ class MappedRow:
 def key_of(plan: Plan, row: StoredRow) -> str:
     """The key that brings the rows of one asset together, "" where the row has none. Blank parts count for nothing."""
     texts = row.legible
-    parts = [bound.value(texts) if _filled(texts, bound.index) else "" for bound in plan.keys]
+    parts = [part(texts) for part in plan.key_parts]
     while parts and not parts[-1]:
         parts.pop()
     return "\x1f".join(parts)

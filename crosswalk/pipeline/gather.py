@@ -120,7 +120,7 @@ def _open(path: Path, assigned: list[Assigned], run: Run) -> Iterator[Source]:
 
 
 def _read_options(mapping: Mapping, names: list[str]) -> ReadOptions:
-    named = [heading for column in mapping.column for heading in column.headings] + list(mapping.asset_key)
+    named = [heading for column in mapping.column for heading in column.headings] + mapping.key_headings
     return ReadOptions(
         known_headings=frozenset(map(fold, named)), header_row=mapping.header_row, header_rows=mapping.header_rows,
         marks=bool(mapping.mark), looks=_looks(mapping), encoding=mapping.encoding, delimiter=mapping.delimiter,
@@ -198,7 +198,7 @@ def _whole_row(plan: Plan, row: Row, account: Account, why: str, code: str, run:
 
 
 def _without_key(plan: Plan, row: Row, run: Run) -> None:
-    place = Origin(file=plan.file, cell=plan.address(row.number, plan.keys[0].index))
+    place = Origin(file=plan.file, cell=plan.address(row.number, plan.keys[0]))
     names = " and ".join(plan.mapping.asset_key)
     run.log.add([finding("MP03", place, f"the row has nothing in {names}: it belongs to no asset")])
     _whole_row(plan, row, Account.REFUSED, "belongs to no asset", "MP03", run)

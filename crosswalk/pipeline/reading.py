@@ -32,7 +32,7 @@ def reader(kind: str, context: Context, decisions: str = "") -> Callable[[str], 
     """A function that reads texts of a kind, decisions first."""
     read = ColumnReader(kind, context).read
     decided = load_decisions(decisions) if decisions else None
-    return read if decided is None else lambda text: decided.reading(kind, text) or read(text)
+    return read if decided is None else lambda text: decided.reading(kind, text, context) or read(text)
 
 
 def doubtful_decisions(decisions: str, context: Context) -> list[Finding]:

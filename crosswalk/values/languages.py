@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from crosswalk.values.language_words import iso_639_2, language_words
 from crosswalk.values.phrases import LONGEST
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 from crosswalk.vocabularies import fold, load, near
@@ -17,20 +18,9 @@ _BESIDE = re.compile(
 )
 _TAG = re.compile(r"([a-z]{2,3})[-_](?:[A-Z]{2}|[A-Z][a-z]{3}|[0-9]{3})")
 _NOTED = re.compile(r"\s*[(\[]\s*([^()\[\]]{0,60}?)\s*[)\]]\s*")
+_CODE = re.compile(r"[A-Za-z]+\.?")  # en, Eng.; not n/a, sí
 _UNSURE = re.compile(r"[?]|\b(?:maybe|possibly|probably|perhaps)\b", re.IGNORECASE)
-_UNCERTAIN = {
-    "gaelic": ("gle", "gla"),
-    "creole": ("hat", "crp"),
-    "serbocroatian": ("srp", "hrv", "bos"),
-    "serbocroat": ("srp", "hrv", "bos"),
-    "no": ("nor", "zxx"),
-    "sami": ("sme",),
-    "indian": ("hin", "nai"),
-    "nativeamerican": ("nai",),
-    "american": ("eng",),
-    "slavic": ("sla",),
-    "kurdisharabic": ("kur", "ara"),
-}
+_SHORTEST_NAME = 4  # letters; what is shorter is a code, or an abbreviation of the table (common practice, no source)
 
 
 def read_language(text: str, context: Context) -> Reading:
@@ -48,7 +38,7 @@ def _read(text: str, house_files: tuple[str, ...]) -> Reading:
     if len(wording) > LONGEST or not any(c.isalpha() for c in wording):
         return refused("LA01", f'"{wording[:40]}" names no language')
     whole = _one(wording, house_files)
-    if (whole.value is not None and not _UNSURE.search(wording)) or len(fold(wording)) < 4:
+    if (whole.value is not None and not _UNSURE.search(wording)) or len(fold(wording)) < _SHORTEST_NAME:
         return whole
     return _with_beside(wording, house_files)
 
@@ -83,21 +73,49 @@ def _joined(
 
 
 def _one(name: str, house_files: tuple[str, ...]) -> Reading:
-    """The reading of a single name or code."""
-    key = fold(name)
-    if key in _UNCERTAIN:
-        return refused("LA02", f'"{name}" may mean several languages', *_UNCERTAIN[key])
+    """The reading of a single name or code. What a house adds comes before what is unclear without it."""
     vocabulary = load("languages", *house_files)
+    entry = vocabulary.find(name)
+    if entry is None or load("languages").find(name) is not None:
+        unclear = _unclear(name)
+        if unclear is not None:
+            return unclear
     tag = _TAG.fullmatch(name)
-    entry = vocabulary.find(tag[1] if tag else name)
-    if entry is not None:
-        how = How.EXACT if name == entry.term else How.ALIAS
-        return Reading(entry.term, how, rule="" if how is How.EXACT else f"languages: {name}")
-    return _in_registry(name, house_files)
+    entry = vocabulary.find(tag[1]) if tag else entry
+    if entry is None:
+        return _in_registry(name, house_files)
+    how = How.EXACT if name == entry.term else How.ALIAS
+    return Reading(entry.term, how, rule="" if how is How.EXACT else f"languages: {name}")
+
+
+def _unclear(name: str) -> Reading | None:
+    """The refusal of a wording that may mean several languages, none, or a country; None where it is clear."""
+    words, key = language_words(), fold(name)
+    meant = words.several.get(key) or words.words.get(key)
+    if meant is None:
+        meant = (words.lower_case if name.islower() else words.capitalised).get(key)
+    if meant is None and len(key) == 1:
+        meant = words.letters.get(key)
+    if meant is not None:
+        return refused("LA02", f'"{name}" may mean several languages, or something else', *meant)
+    if len(key) < _SHORTEST_NAME and key.isascii() and not _CODE.fullmatch(name):
+        return refused("LA01", f'"{name}" is no language of ISO 639')
+    return None if name.islower() else _country(name, key)
+
+
+def _country(name: str, key: str) -> Reading | None:
+    """The refusal of a country's code (CH), unless the country speaks the language that has the same code (DE)."""
+    spoken = language_words().countries.get(key)
+    if spoken is None:
+        return None
+    language = load("languages").find(key)
+    if language is None:
+        return refused("LA01", f'"{name}" is the code of a country', *spoken)
+    return refused("LA02", f'"{name}" may be the code of a language or of a country', language.term, *spoken)
 
 
 def _in_registry(name: str, house_files: tuple[str, ...]) -> Reading:
-    """The rest of ISO 639-3, by code or English name."""
+    """The rest of ISO 639-2 by code, the rest of ISO 639-3 by English name."""
     import pycountry  # late: it loads the whole table
 
     try:
@@ -106,4 +124,7 @@ def _in_registry(name: str, house_files: tuple[str, ...]) -> Reading:
         meant = tuple(found.term for found in near(load("languages", *house_files), name, least=80.0))
         return refused("LA01", f'"{name[:40]}" is no language of ISO 639', *meant)
     code = getattr(found, "bibliographic", found.alpha_3)
+    if len(fold(name)) < _SHORTEST_NAME and name.lower() not in iso_639_2():
+        same = (code,) if code == name.lower() else ()
+        return refused("LA02", f'"{name}" is no code of ISO 639-2 ({found.name} in ISO 639-3)', *same)
     return Reading(code, How.EXACT if code == name else How.ALIAS, rule="" if code == name else f"ISO 639-3: {name}")

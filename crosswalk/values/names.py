@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import re
-import tomllib
-from functools import cache, lru_cache
+from functools import lru_cache
 
 import msgspec
 
-from crosswalk.resources import resource
+from crosswalk.values.name_private import is_private, more_than_a_name, without_life
+from crosswalk.values.name_words import is_organisation, key, name_words
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 from crosswalk.vocabularies import load
 
 _ROLE = re.compile(r"\s*[(\[]([^()\[\]]{1,60})[)\]]\s*$")
-_LIFE = re.compile(r",?\s*\(?(?:b\.\s*|born\s*|d\.\s*)?\d{4}\??\s*[-–]?\s*(?:\d{4}\??)?\)?\.?\s*$")
 _BETWEEN = re.compile(r"[;|\n\r\t]")
 _PAIR = re.compile(r"\s+(?:and|und|et|y|with|&|\+)\s+|\s*&\s*|\s+/\s+|(?<=[a-z])/(?=[A-Z])")
 _LETTER = re.compile(r"[^\W\d_]")
@@ -27,26 +26,6 @@ _APART = re.compile(r"/|\s+(?:and|und|et)\s+")
 _INITIALS = re.compile(r"(?:[^\W\d_]\.-?){1,4}|[^\W\d_a-z]")
 _ACRONYM = 4  # letters
 _LONGEST = 300
-
-
-class NameWords(msgspec.Struct, frozen=True, kw_only=True, rename="kebab"):
-    """The words that say what the parts of a name are (mappings/vocabularies/grammar/names.toml)."""
-
-    particles: frozenset[str]
-    capital_particles: frozenset[str]
-    honorifics: frozenset[str]
-    suffixes: frozenset[str]
-    organisations: frozenset[str]
-    surnames_too: frozenset[str]
-    nobody: frozenset[str]
-    lead_ins: frozenset[str]
-
-
-@cache
-def name_words() -> NameWords:
-    """The words of names, read once."""
-    text = resource("mappings", "vocabularies", "grammar", "names.toml").read_text(encoding="utf-8")
-    return msgspec.convert(tomllib.loads(text), NameWords)
 
 
 def read_name(text: str, context: Context) -> Reading:
@@ -79,7 +58,7 @@ def _several(wording: str, parts: tuple[str, ...]) -> Reading:
 def _shared_surname(wording: str) -> tuple[str, ...]:
     """`Anna and Peter Vale` as its two names, which nobody may be given without being asked; else nothing."""
     pieces = [piece for piece in _PAIR.split(wording) if piece]
-    if len(pieces) < 2 or _is_organisation(wording) or "," in wording:
+    if len(pieces) < 2 or is_organisation(wording) or "," in wording:
         return ()
     given, surname = pieces[:-1], pieces[-1].rpartition(" ")[2]
     if any(" " in piece or not piece.isalpha() for piece in given) or " " not in pieces[-1]:
@@ -91,7 +70,7 @@ def _by_stroke(wording: str) -> tuple[str, ...]:
     """`Osk/Vane`, `Osk and Vane` as the two names it rather is; else nothing. Letters such as `KQM/TRL` may be one
     house's."""
     pieces = _APART.split(wording)
-    if len(pieces) < 2 or _is_organisation(wording):
+    if len(pieces) < 2 or is_organisation(wording):
         return ()
     words = [piece.strip() for piece in pieces]
     named = all(len(word) > 1 and word.isalpha() and word[0].isupper() for word in words)
@@ -123,48 +102,59 @@ def _by_commas(text: str) -> list[str]:
     """`Anna Vale, Corin Dray` is two names, `Vale, Anna` is one."""
     pieces = [piece.strip() for piece in text.split(",") if piece.strip()]
     whole = [
-        piece for piece in pieces if len(piece.split()) > 1 and _key(piece.split()[0]) not in name_words().particles
+        piece for piece in pieces if len(piece.split()) > 1 and key(piece.split()[0]) not in name_words().particles
     ]
     return pieces if len(pieces) > 1 and len(whole) == len(pieces) else [text]
 
 
 def _personlike(text: str) -> bool:
     words = text.replace(",", " ").split()
-    return 2 <= len(words) <= 6 and not _is_organisation(text) and not any(c.isdigit() for c in text)
+    return 2 <= len(words) <= 6 and not is_organisation(text) and not any(c.isdigit() for c in text)
 
 
 def _single(wording: str) -> Reading:
-    if _key(wording.split()[0]) in name_words().nobody and len(wording.split()) < 4:
+    if key(wording.split()[0]) in name_words().nobody and len(wording.split()) < 4:
         return refused("NM03", f'"{wording[:40]}" names nobody')
     name, also = _without_others(wording)
-    bare = _LIFE.sub("", name)
-    if (
-        "@" in name
-        or "?" in name
-        or " + " in name
-        or sum(c.isdigit() for c in bare) > 3
-        or re.search(r"\bet al\b", name)
-    ):
-        return Reading(name, How.EXACT, (Doubt("NM04", f'"{name[:40]}" holds more than a name'),), also=also)
+    bare, life = without_life(name)
+    doubted = _more_than_a_name(name, bare, also)
+    if doubted is not None:
+        return doubted
     if _may_be_a_surname(name):
         inverted = ", ".join(reversed(name.split()))
         return Reading(
             name, How.EXACT, (Doubt("NM05", f'"{name}" may be a person or not', (inverted, name)),), also=also
         )
-    if _is_organisation(name) or any(c.isdigit() for c in bare):
+    if is_organisation(name):
         return _kept(wording, name, (*also, ("kind", "organisation")))
-    return _person(wording, name, also)
+    return _with_life(wording, _person(wording, bare, also), life)
 
 
-def _is_organisation(text: str) -> bool:
-    known = name_words().organisations
-    return any(_key(word) in known for word in text.split())
+def _more_than_a_name(name: str, bare: str, also: tuple[tuple[str, str], ...]) -> Reading | None:
+    """The refusal of what is certainly private beside a name, the doubt about what may be; None where there is none."""
+    notes = " ".join(text for kind, text in also if kind != "role")
+    message = f'"{name[:40]}" holds more than a name'
+    if is_private(f"{bare} {notes}"):
+        return refused("NM04", message)
+    unsure = "?" in name or " + " in name or re.search(r"\bet al\b", name)
+    if unsure or more_than_a_name(bare, notes):
+        return Reading(name, How.EXACT, (Doubt("NM04", message),), also=also)
+    return None
+
+
+def _with_life(wording: str, reading: Reading, life: str) -> Reading:
+    """The reading of a name with the life dates behind it, as they are written."""
+    if not life or reading.value is None:
+        return reading
+    value = f"{reading.value}{' ' if life[0] in '([' else ', '}{life}"
+    how, rule = (How.EXACT, "") if value == wording else (reading.how, reading.rule)
+    return msgspec.structs.replace(reading, value=value, how=how, rule=rule)
 
 
 def _may_be_a_surname(name: str) -> bool:
     """Whether `Anna Temple` is a person or a temple is anyone's guess."""
     words = name.split()
-    return len(words) == 2 and _key(words[1]) in name_words().surnames_too and not _is_organisation(words[0])
+    return len(words) == 2 and key(words[1]) in name_words().surnames_too and not is_organisation(words[0])
 
 
 def _without_others(wording: str) -> tuple[str, tuple[tuple[str, str], ...]]:
@@ -187,9 +177,9 @@ def _without_role(wording: str) -> tuple[str, tuple[tuple[str, str], ...]]:
     noted = _ROLE.search(wording)
     if noted and noted.start() and not any(c.isdigit() for c in noted[1]):
         return wording[: noted.start()].strip(), (_role(noted[1]) or ("note", noted[1]),)
-    before, colon, after = wording.partition(": ")
-    if colon and (role := _role(before)):
-        return after, (role,)
+    before, colon, after = wording.partition(":")
+    if colon and after.strip() and (role := _role(before)):
+        return after.strip(), (role,)
     name, comma, last = wording.rpartition(", ")
     if comma and " " in name and "," not in name and (role := _role(last)):
         return name, (role,)
@@ -223,7 +213,7 @@ def _kept(wording: str, name: str, also: tuple[tuple[str, str], ...]) -> Reading
 
 def _person(wording: str, name: str, also: tuple[tuple[str, str], ...]) -> Reading:
     first, comma, rest = name.partition(",")
-    if comma and " " in first and _key(rest.strip()) in name_words().suffixes:
+    if comma and " " in first and key(rest.strip()) in name_words().suffixes:
         name, comma = f"{first} {rest.strip()}", ""
     words = name.split()
     if comma:
@@ -255,7 +245,7 @@ def _capitals(core: list[str]) -> int:
     """How many words in capitals open the name and are its surname: `DE GROOTE Jan`. 0: none."""
     at = next((at for at, word in enumerate(core) if not word.isupper() or _INITIALS.fullmatch(word)), len(core))
     longest = max((len(word) for word in core[:at]), default=0)
-    led = at > 1 and _key(core[0]) in name_words().particles  # VAN DEN OSK Mina
+    led = at > 1 and key(core[0]) in name_words().particles  # VAN DEN OSK Mina
     return at if (longest > 3 or led) and at < len(core) and not core[-1].isupper() else 0
 
 
@@ -265,7 +255,7 @@ def _initials(core: list[str]) -> int:
     while at and _INITIALS.fullmatch(core[at - 1]):
         at -= 1
     surname = core[:at]
-    particles = all(_key(word) in name_words().particles for word in surname[:-1])
+    particles = all(key(word) in name_words().particles for word in surname[:-1])
     return at if 0 < at < len(core) and particles and len(surname[-1]) > 1 else 0
 
 
@@ -276,7 +266,7 @@ def _cased(reading: Reading) -> Reading:
     surname, _, given = value.partition(", ")
     if not (value.isupper() or value.islower() or (surname.isupper() and len(surname) > 3)) or len(given) < 2:
         return reading
-    if not (value.isupper() or value.islower()) and _key(surname.split()[0]) in name_words().particles:
+    if not (value.isupper() or value.islower()) and key(surname.split()[0]) in name_words().particles:
         return reading  # DE GROOTE, Jan: de Groote or De Groote
     usual = " ".join(_usual(word) for word in value.split())
     doubts = reading.doubts
@@ -286,9 +276,9 @@ def _cased(reading: Reading) -> Reading:
 
 
 def _usual(word: str) -> str:
-    if word.isalpha() and _key(word) in name_words().particles:
+    if word.isalpha() and key(word) in name_words().particles:
         return word.lower()
-    if _key(word) in ("ii", "iii", "iv"):
+    if key(word) in ("ii", "iii", "iv"):
         return word.upper()
     return re.sub(r"[^\W\d_]+", lambda found: found[0].capitalize(), word)
 
@@ -305,7 +295,7 @@ def _doubts(core: list[str], value: str) -> tuple[Doubt, ...]:
 def _surname_start(core: list[str]) -> int:
     """Where the surname starts: the last word, with the particles before it."""
     at = len(core) - 1
-    while at > 1 and _key(core[at - 1]) in name_words().particles and _is_particle(core[at - 1], core[-1]):
+    while at > 1 and key(core[at - 1]) in name_words().particles and _is_particle(core[at - 1], core[-1]):
         at -= 1
     if at > 1 and core[at - 1] in name_words().capital_particles:
         at -= 1
@@ -320,7 +310,7 @@ def _is_particle(word: str, surname: str) -> bool:
 def _leading(words: list[str]) -> list[str]:
     taken: list[str] = []
     for word in words[:-1]:
-        if _key(word) not in name_words().honorifics:
+        if key(word) not in name_words().honorifics:
             break
         taken.append(word)
     return taken
@@ -329,11 +319,7 @@ def _leading(words: list[str]) -> list[str]:
 def _trailing(words: list[str]) -> list[str]:
     taken: list[str] = []
     for word in reversed(words[2:]):
-        if _key(word) not in name_words().suffixes:
+        if key(word) not in name_words().suffixes:
             break
         taken.insert(0, word)
     return taken
-
-
-def _key(word: str) -> str:
-    return word.lower().strip(".,()")

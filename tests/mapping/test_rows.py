@@ -123,6 +123,22 @@ def test_a_key_needs_no_entry_of_its_own(tmp_path: Path) -> None:
     assert found.codes() == []
 
 
+def test_a_key_put_together_meets_one_that_stands_in_a_column(tmp_path: Path) -> None:
+    log = (
+        'sheets = ["Log"]\nasset-key = ["Code"]\n[[column]]\nheading = "Code"\nto = "asset.identifier"\nsource = "L"\n'
+    )
+    shelf = 'sheets = ["Shelf"]\nasset-key = ["{Series}-{No}"]\n' + TAPE
+    tapes = [["Tape", "Series", "No"], ["7", "TDLN", "0423"], ["8", "TDLN", "0424"], ["9", "", "0424"]]
+    path = workbook(tmp_path, {"Log": [["Code"], ["TDLN-0423"], ["TDLN-0424"]], "Shelf": tapes})
+    found = Mapped([path], [toml(tmp_path, log, "log.toml"), toml(tmp_path, shelf, "shelf.toml")])
+    told = [
+        (asset.identifiers[0].text, [tape.identifiers[0].text for tape in asset.instantiations])
+        for asset in found.assets
+    ]
+    assert told == [("TDLN-0423", ["7"]), ("TDLN-0424", ["8"])]
+    assert [(one.code, one.origin.cell) for one in found.findings if one.code == "MP03"] == [("MP03", "Shelf!B4")]
+
+
 def test_a_row_without_a_key_is_refused_whole(tmp_path: Path) -> None:
     found = mapped(tmp_path, f'asset-key = ["Series"]\n{TAPE}', [["Tape", "Series"], ["1", ""], ["2", "B"]])
     assert found.ledger["tapes.csv:2:1"]["code"] == "MP03"

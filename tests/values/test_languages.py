@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pycountry
@@ -9,8 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from crosswalk.values.language_words import iso_639_2, language_words
 from crosswalk.values.languages import read_language
-from crosswalk.values.reading import NO_CONTEXT, How
+from crosswalk.values.reading import NO_CONTEXT, Context, How
 
 
 @pytest.mark.parametrize(
@@ -32,6 +34,8 @@ from crosswalk.values.reading import NO_CONTEXT, How
         ("norw.", "nor"),
         ("frz.", "fre"),
         ("中文", "chi"),
+        ("MOS", "zxx"),  # film shot without sound
+        ("ton", "ton"),
         ("Cymraeg", "wel"),
         ("Kreyòl", "hat"),
         ("English/Spanish", "eng;spa"),
@@ -42,7 +46,22 @@ from crosswalk.values.reading import NO_CONTEXT, How
         ("no dialogue", "zxx"),
         ("unknown", "und"),
         ("Adyghe", "ady"),  # not in our table: ISO 639-3
-        ("yue", "yue"),
+        ("Yue Chinese", "yue"),
+        ("ENG", "eng"),
+        ("Eng", "eng"),
+        ("fin", "fin"),
+        ("may", "may"),
+        ("man", "man"),
+        ("Fin", "fin"),
+        ("se", "sme"),
+        ("uk", "ukr"),
+        ("DE", "ger"),
+        ("EN", "eng"),
+        ("Ja", "jpn"),
+        ("Welsh/EN", "wel;eng"),
+        ("中文", "chi"),
+        ("MOS", "zxx"),  # film shot without sound
+        ("ton", "ton"),
     ],
 )
 def test_codes_names_and_native_names(text: str, code: str) -> None:
@@ -76,12 +95,67 @@ def test_every_language_with_two_letters(language: Any) -> None:
         ("", "LA01", ()),
         ("12", "LA01", ()),
         ("English and blue", "LA01", ()),
+        # a name has four letters, a code two or three (ISO 639-1, ISO 639-2); initials: common practice, no source
+        ("E", "LA02", ("eng", "spa")),
+        ("S", "LA02", ("spa", "swe")),
+        ("w.", "LA02", ("wel",)),
+        ("x", "LA01", ()),
+        ("Welsh/E", "LA02", ("eng", "spa")),
+        ("n/a", "LA01", ()),
+        ("sí", "LA01", ()),
+        # codes of ISO 639-3 only
+        ("yes", "LA02", ("yes",)),
+        ("the", "LA02", ("the",)),
+        ("and", "LA02", ("and",)),
+        ("yue", "LA02", ("yue",)),
+        # codes that are words too (common practice, no source)
+        ("was", "LA02", ("was",)),
+        ("non", "LA02", ("non", "zxx")),
+        ("Ton", "LA02", ("ton", "zxx")),
+        ("May", "LA02", ("may",)),
+        ("PAL", "LA02", ("pal",)),
+        ("mos", "LA02", ("mos", "zxx")),
+        # codes of countries (ISO 3166-1)
+        ("UK", "LA02", ("ukr", "eng")),
+        ("CH", "LA02", ("cha", "ger", "fre", "ita")),
+        ("SE", "LA02", ("sme", "swe")),
+        ("CA", "LA02", ("cat", "eng", "fre")),
+        ("AR", "LA02", ("ara", "spa")),
+        ("SV", "LA02", ("swe", "spa")),
+        ("Se", "LA02", ("sme", "swe")),
+        ("German/CH", "LA02", ("cha", "ger", "fre", "ita")),
+        ("GB", "LA01", ("eng",)),
     ],
 )
 def test_doubts(text: str, code: str, suggested: tuple[str, ...]) -> None:
     reading = read_language(text, NO_CONTEXT)
     assert [doubt.code for doubt in reading.doubts] == [code]
     assert reading.doubts[0].suggestions == suggested
+
+
+SAME = {  # codes of languages that are spoken in the country of that code
+    "az", "bg", "de", "es", "fi", "fj", "fo", "fr", "hr", "ht", "hu", "id", "is", "it", "lt", "lv", "mg",
+    "mh", "mk", "mn", "mt", "nl", "no", "pl", "pt", "ro", "ru", "rw", "sk", "so", "th", "to", "tr", "uz",
+}  # fmt: skip
+
+
+def test_every_code_of_a_language_that_is_a_country_s_too() -> None:
+    """Against pycountry (ISO 639-1, ISO 3166-1): the country speaks that language, or the table says what it speaks."""
+    both = {language.alpha_2 for language in TWO_LETTERS} & {c.alpha_2.lower() for c in pycountry.countries}
+    assert both - set(language_words().countries) - set(language_words().several) == SAME
+
+
+def test_the_table_names_codes() -> None:
+    words = language_words()
+    tables = (words.several, words.words, words.capitalised, words.lower_case, words.letters, words.countries)
+    assert [code for table in tables for meant in table.values() for code in meant if code not in iso_639_2()] == []
+
+
+def test_what_a_house_adds_comes_first(tmp_path: Path) -> None:
+    house = tmp_path / "house.toml"
+    house.write_text('vocabulary = "languages"\n[aliases]\neng = ["E", "GB"]\n', encoding="utf-8")
+    context = Context(house_files=(str(house),))
+    assert [read_language(text, context).value for text in ("E", "GB", "Welsh/E")] == ["eng", "eng", "wel;eng"]
 
 
 def test_subtitles_stand_beside() -> None:

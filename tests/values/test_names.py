@@ -52,6 +52,23 @@ from crosswalk.values.reading import NO_CONTEXT, How
         ("Merrow Fish and Wildlife Department", "Merrow Fish and Wildlife Department"),
         ("Tonstudio Dray GmbH", "Tonstudio Dray GmbH"),
         ("Studio 7", "Studio 7"),
+        ("Studio 3 Choir", "Studio 3 Choir"),
+        ("4th Merrow Scouts", "4th Merrow Scouts"),
+        ("Channel 4", "Channel 4"),
+        ("Merrow Festival Choir 1987", "Merrow Festival Choir 1987"),
+        ("Harbour Street Singers", "Harbour Street Singers"),
+        ("Vale, Anna, 1923-1987", "Vale, Anna, 1923-1987"),
+        ("Vale, Anna (1923-1987)", "Vale, Anna (1923-1987)"),
+        ("Anna Vale, 1923-1987", "Vale, Anna, 1923-1987"),
+        ("Anna Vale (1923–)", "Vale, Anna (1923–)"),
+        ("Anna Vale b. 1923", "Vale, Anna, b. 1923"),
+        ("Vale, Anna, fl. 1950", "Vale, Anna, fl. 1950"),
+        ("Vale, Anna, active 1950-1961", "Vale, Anna, active 1950-1961"),
+        ("Vale, Anna, b. 1923, d. 1987", "Vale, Anna, b. 1923, d. 1987"),
+        ("Peter Marlow 3rd", "Marlow, Peter, 3rd"),
+        ("Home, Anna", "Home, Anna"),
+        ("La Rue, Corin", "La Rue, Corin"),
+        ("Douglas-Home, Corin", "Douglas-Home, Corin"),
     ],
 )
 def test_one_form(text: str, value: str) -> None:
@@ -69,6 +86,9 @@ def test_one_form(text: str, value: str) -> None:
         ("Vale, Anna (producer)", "Vale, Anna", ("role", "Producer")),
         ("Anna Vale, producer", "Vale, Anna", ("role", "Producer")),
         ("Producer: Anna Vale", "Vale, Anna", ("role", "Producer")),
+        ("snd: P. Tarn", "Tarn, P.", ("role", "Recording Engineer")),
+        ("Producer:Anna Vale", "Vale, Anna", ("role", "Producer")),
+        ("Vale, Anna, 1923-1987 (host)", "Vale, Anna, 1923-1987", ("role", "Host")),
         ("Anna Vale (presenter)", "Vale, Anna", ("role", "Host")),
         ("Anna Vale (narr.)", "Vale, Anna", ("role", "Narrator")),
         ("narrated by Anna Vale", "Vale, Anna", ("role", "Narrator")),
@@ -137,6 +157,44 @@ def test_doubts(text: str, code: str, suggested: tuple[str, ...]) -> None:
     reading = read_name(text, NO_CONTEXT)
     assert [doubt.code for doubt in reading.doubts] == [code]
     assert reading.doubts[0].suggestions == suggested
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Mrs Holm, 14 Quay Street",
+        "Dray, Corin (home 960222)",
+        "Ada Quill mob 07700900123",
+        "A. Vale ext 4411",
+        "Anna Vale (private: Mrs Holm, 14 Quay St)",
+        "Anna Vale tel. 01632 960111",
+        "Anna Vale 1923",
+        "Vale, Anna, 1632-2011",
+        "Vale, Anna 14",
+        "Anna Vale 2nd floor",
+        "Anna Vale (Quay Street)",
+        "Vale, Anna, Hafenstraße",
+        "Anna Vale Quay St.",
+        "Vale, Anna, rue du Port",
+        "Anna Vale (privat)",
+        "Anna Vale home",
+        "Anna Vale (at) example.org",
+        "Anna Vale www.example.org",
+        "Anna Vale XY1 2ZZ",
+        "Mrs Holm, Quay House",
+        "Mrs Holm Quay House 14",
+        "Merrow Choir, 14 Quay Street",
+        "Merrow Choir XY1 2ZZ",
+        "Merrow Choir 4411",
+        "Merrow Choir tel 221",
+        "xyz: P. Tarn",
+        "xyz: Merrow Choir",
+    ],
+)
+def test_what_is_private_does_not_go_out_with_a_name(text: str) -> None:
+    """Telephone numbers, addresses and what looks like them; common practice, no source."""
+    reading = read_name(text, NO_CONTEXT)
+    assert ([doubt.code for doubt in reading.doubts], reading.settled) == (["NM04"], False)
 
 
 @given(st.text(max_size=400))

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from functools import cache, lru_cache
+from functools import lru_cache
 from typing import Any, TypeAlias
 
 import msgspec
 
 from crosswalk.records import Asset
-from crosswalk.resources import resource
 from crosswalk.values.dates import is_edtf, to_w3cdtf
+from crosswalk.values.language_words import iso_639_2
 from crosswalk.vocabularies import load
 
 Written: TypeAlias = tuple[tuple[str, str], ...]  # texts, each with its kind: "", "w3cdtf", "uri", "language", ...
@@ -121,13 +121,7 @@ def is_language(code: str) -> bool:
     >>> is_language("eng"), is_language("ger"), is_language("deu"), is_language("xqz")
     (True, True, True, False)
     """
-    return code in _codes() or ("qaa" <= code <= "qtz" and len(code) == 3 and code.isalpha())
-
-
-@cache
-def _codes() -> frozenset[str]:
-    lines = resource("schemas", "iso639-2.txt").read_text(encoding="utf-8").splitlines()
-    return frozenset(code for line in lines if not line.startswith("#") for code in line.split())
+    return code in iso_639_2() or ("qaa" <= code <= "qtz" and len(code) == 3 and code.isalpha())
 
 
 def _dcmi_type(value: Any) -> Written:
