@@ -27,9 +27,11 @@ FORMAT = Format(
     kinds={},
     names=lambda: frozenset(f"dc:{name}" for name in ELEMENTS),
 )
-# What a record was harvested in, and its header may say that it is withdrawn: the protocol's namespace, or its root.
+# What a record was harvested in, and its header may say that it is withdrawn: the protocol's namespace, its root, or a
+# record of it that lost both.
 ENVELOPE = re.compile(
-    rb"""["']http://www\.openarchives\.org/OAI/2\.0/(?:static-repository)?["']|<(?:[\w.-]+:)?OAI-PMH[\s>]"""
+    rb"""["']http://www\.openarchives\.org/OAI/2\.0/(?:static-repository)?["']"""
+    rb"""|<(?:[\w.-]+:)?OAI-PMH[\s>]|<record>\s*<header[\s>]"""
 )
 ATTRIBUTES = f'{FORMAT.declared} xsi:schemaLocation="{SCHEMA_LOCATION}"'
 

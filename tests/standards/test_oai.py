@@ -216,11 +216,12 @@ def test_what_pbcore_in_a_harvest_lacks_is_told_with_its_line(tmp_path: Path) ->
 
 
 @pytest.mark.parametrize("payload", [DC, TERMS, PB], ids=["dc", "terms", "pbcore"])
-@pytest.mark.parametrize("root", ["ListRecords", "", "harvest"])
+@pytest.mark.parametrize("root", ["ListRecords", "", "harvest", "no namespace"])
 def test_a_withdrawn_record_outside_its_answer_is_no_live_one(root: str, payload: str, tmp_path: Path) -> None:
     """A harvester may keep lists or single records. Whatever reads such a file must see the header."""
     alone = listed(payload, WITHDRAWN)
-    content = answer(alone, root) if root else alone.replace("<record>", f'<record xmlns="{PMH}">')
+    single = alone.replace("<record>", f'<record xmlns="{PMH}">')
+    content = {"": single, "no namespace": f"<harvest>{alone}</harvest>"}.get(root) or answer(alone, root)
     path = tmp_path / "kept.xml"
     path.write_text(content)
     assert [item.code for item in read_documents(path, ReadOptions())] == ["OA01"]  # type: ignore[union-attr]
