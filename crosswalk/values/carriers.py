@@ -10,7 +10,8 @@ from msgspec.structs import replace
 
 from crosswalk.values.carriers_figures import SIGNS, Figure, figures
 from crosswalk.values.carriers_grammar import Grammar, grammar
-from crosswalk.values.carriers_judge import Judged, judge
+from crosswalk.values.carriers_judge import WHY, Judged, judge
+from crosswalk.values.carriers_mend import MARKS, mended, without_files
 from crosswalk.values.carriers_tokens import CLOCK, SECONDS, pieces, raw_pieces
 from crosswalk.values.carriers_told import Parts, told
 from crosswalk.values.carriers_walk import Beside, Walk
@@ -44,6 +45,8 @@ class _Shape(NamedTuple):
     condition: list[int]
     figured: bool  # whether there may be figures to look for
     marked: bool  # whether a number at the end may make it a shelf mark
+    mistyped: bool  # whether it may be, or hold the name of a file
+    places: bool  # whether it may hold a place
 
 
 class _Reader:
@@ -51,7 +54,7 @@ class _Reader:
 
     def __init__(self, by: Grammar) -> None:
         self._grammar = by
-        self._walk = Walk(by, SIGNS)
+        self._walk = Walk(by, SIGNS | MARKS | _PLACES)
         self._shapes: dict[str, _Shape] = {}
         self._judged: dict[tuple[Parts, ...], Judged] = {}
         self._published = {name: Reading(name, How.EXACT) for name in by.vocabulary.by_name}
@@ -68,10 +71,24 @@ class _Reader:
         if len(self._read) >= _MEMO:
             self._read = dict(self._published)
         written = raw_pieces(text)
-        reading = self._fresh(text, written)
-        if "/" in text and not _PLACES.isdisjoint(written) and reading.settled and (placed := _PLACED.search(text)):
+        key = self._walk.signs(written)
+        shape = self._shapes.get(key) or self._shape(key, written)
+        reading = self._fresh(shape, text, written)
+        if shape.mistyped:
+            reading = self._mended(reading, text)
+        if shape.places and reading.settled and (placed := _PLACED.search(text)):
             reading = self._placed(reading, text[: placed.start()] + " " + text[placed.end() :])
         self._read[text] = reading
+        return reading
+
+    def _mended(self, reading: Reading, text: str) -> Reading:
+        """The reading of a wording that may be mistyped, or hold the name of a file."""
+        better = mended(text)
+        if better != text:
+            return self.read(better)
+        rest = without_files(text)
+        if reading.settled and rest != text and self.read(rest).value != reading.value:
+            return refused("CA05", WHY["CA05"])
         return reading
 
     def _placed(self, reading: Reading, rest: str) -> Reading:
@@ -81,9 +98,8 @@ class _Reader:
         doubt = Doubt("CA09", "the fraction may be a place or a part", (str(reading.value),))
         return replace(reading, doubts=(doubt,))
 
-    def _fresh(self, text: str, written: list[str]) -> Reading:
-        key = self._walk.signs(written)
-        judged, beside, left, condition, figured, marked = self._shapes.get(key) or self._shape(key, written)
+    def _fresh(self, shape: _Shape, text: str, written: list[str]) -> Reading:
+        judged, beside, left, condition, figured, marked, _, _ = shape
         if judged is None:
             return refused("CA08", "nothing is said of a carrier")
         if judged.value is None:
@@ -127,7 +143,10 @@ class _Reader:
         known = self._judge(tuple(walked.found)) if walked.found else None
         left = self._walk.meanings(rows, known.more).left if known and known.more else walked.left
         figured = not SIGNS.isdisjoint(written)
-        shape = _Shape(known.reading if known else None, walked.beside, left, walked.condition, figured, marked)
+        places = not _PLACES.isdisjoint(written) and any("/" in piece for piece in written)
+        mistyped = not MARKS.isdisjoint(written)
+        judged = known.reading if known else None
+        shape = _Shape(judged, walked.beside, left, walked.condition, figured, marked, mistyped, places)
         self._shapes[key] = shape
         return shape
 
@@ -141,7 +160,7 @@ class _Reader:
         """A published term in another spelling that the grammar refuses; or the refusal, with what may be meant."""
         written = pieces(text)
         joined = "".join(written)
-        if joined in self._spelled:
+        if joined in self._spelled and judged.doubts[0].code != "CA02":
             return Reading(self._spelled[joined], How.ALIAS, rule="carriers: a term of the list")
         if judged.doubts[0].code == "CA01" and len(written) <= _FEW:
             return self._with_near(judged, joined)

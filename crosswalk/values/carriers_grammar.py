@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from functools import cache
+from itertools import product
 
 import msgspec
 
@@ -14,7 +15,7 @@ from crosswalk.values.carriers_tokens import pieces
 from crosswalk.values.carriers_told import CONDITION, TOLD, Parts
 from crosswalk.vocabularies import Vocabulary, load
 
-UNKNOWN, BREAK, HELD, SOURCE, ON, ONTO, EXAMPLE, OF, NO, OTHER, ETC, HEDGE, SLASH = (
+UNKNOWN, BREAK, HELD, SOURCE, ON, ONTO, EXAMPLE, OF, NO, OTHER, ETC, HEDGE, SLASH, ARROW, FORMERLY = (
     ("unknown",),
     ("break",),
     ("held",),
@@ -28,14 +29,17 @@ UNKNOWN, BREAK, HELD, SOURCE, ON, ONTO, EXAMPLE, OF, NO, OTHER, ETC, HEDGE, SLAS
     ("etc",),
     ("hedge",),
     ("break", "slash"),
+    ("arrow",),
+    ("formerly",),
 )
 UNKNOWN_WORD = "\0"  # stands for any word that no wording holds
 GAUGES = frozenset({8.0, 9.5, 16.0, 22.0, 28.0, 35.0, 70.0})  # what the published list has
 _SHORT_NAME = 5
 _HELICAL_MM = 19.0  # a width of videotape, not of film
 _RARE_GAUGES = frozenset({17.5, 32.0, 65.0, 68.0})  # made once, not on the list
+_SHARES = {0.5: "half track", 0.25: "quarter track"}  # of the width of the tape
 _SHORTEST_TOLD = 3  # wordings of generations shorter than this mean too many other things beside a carrier
-_SPELLED_SIGNS = {",": BREAK, ";": BREAK, "/": SLASH, "+": BREAK, "&": BREAK, "|": BREAK}
+_SPELLED_SIGNS = {",": BREAK, ";": BREAK, "/": SLASH, "+": BREAK, "&": BREAK, "|": BREAK, ">": ARROW}
 _MEASURE = re.compile(r"(?P<value>[\d./]+)(?P<unit>mm|in|rpm|ips|track|cm)")
 
 
@@ -67,6 +71,21 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
         return any(choice in parts for choice in want.split("|"))
 
 
+class Bare(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Gauges without their unit, and the words beside which they are gauges."""
+
+    gauges: tuple[str, ...]
+    heads: tuple[str, ...]
+    beside: tuple[str, ...]
+
+
+class About(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Papers, and the words behind them that lead to what they are about."""
+
+    papers: tuple[str, ...]
+    links: tuple[str, ...]
+
+
 class GrammarFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The grammar as it is written down."""
 
@@ -79,6 +98,8 @@ class GrammarFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     condition: tuple[str, ...]
     word: tuple[Word, ...]
     rule: tuple[Rule, ...]
+    bare: Bare
+    about: About
     general: dict[str, str]
     weak: dict[str, tuple[str, ...]]
     tells: dict[str, tuple[str, ...]]
@@ -100,11 +121,12 @@ class Grammar:
         for phrases, parts in (*_meanings(vocabulary, written), *_of_the_house(vocabulary, shipped)):
             for phrase in phrases:
                 self._add(phrase, parts)
+        self._add_bare_gauges(written.bare)
         self.meanings[UNKNOWN_WORD] = UNKNOWN
         for words, wordings in written.tells.items():
             self._said |= {"".join(pieces(wording)): (f"also-written={words}",) for wording in wordings}
         self._tell_more(vocabulary, (*written.brands, *written.beside))
-        self.words.update(",;/+&|?:")
+        self.words.update(",;/+&|?:>")
         self.openings = {key[:end] for key in self.meanings for end in range(1, len(key))}
         self.speller = Speller({word: self.meanings.get(word, UNKNOWN) for word in (*written.mend, *self._names())})
 
@@ -123,6 +145,15 @@ class Grammar:
             self.meanings[key + "s"] = parts
             self.plurals.add(key + "s")
             self.words.add(spelled[-1] + "s")
+
+    def _add_bare_gauges(self, bare: Bare) -> None:
+        """`16 neg`, `film 16 neg`; no plurals, for `16 negs` are sixteen."""
+        for gauge, word, head in product(bare.gauges, bare.beside, bare.heads):
+            spelled = pieces(f"{head} {gauge} {word}")
+            said = self.meanings.get("".join(pieces(word)), ())
+            told = ("told",) if said in ((), UNKNOWN, TOLD) else said
+            self.meanings.setdefault("".join(spelled), (f"{gauge}mm", "film", "bare", *told))
+            self.words.update(spelled)
 
     def _tell_more(self, vocabulary: Vocabulary, beside: tuple[str, ...]) -> None:
         """What the words of an alias say beside the carrier is told, as if they stood beside its name."""
@@ -186,6 +217,7 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
     ]
     weak = [(wordings, (f"carrier:{name}", "weak")) for name, wordings in written.weak.items()]
     words = [(word.of, tuple(_split(word.says))) for word in written.word]
+    papers = tuple(" ".join(pair) for pair in product(written.about.papers, written.about.links))
     return [
         *generations,
         (written.brands, TOLD),
@@ -195,6 +227,7 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
         *carriers,
         *weak,
         *words,
+        (papers, ("paper", "about")),
         (("and", "und", "et", "y", "plus", "also on", "also as", "also available on", "as well as"), BREAK),
         (written.links["to"], HELD),
         (written.links["from"], SOURCE),
@@ -205,6 +238,7 @@ def _meanings(vocabulary: Vocabulary, written: GrammarFile) -> list[tuple[tuple[
         (written.links["no"], NO),
         (written.links["other"], OTHER),
         (written.links["etc"], ETC),
+        (written.links["ex"], FORMERLY),
     ]
 
 
@@ -264,6 +298,8 @@ def _measure(piece: str) -> Parts:
     if unit == "ips":
         return ("audio", f"speed={found['value']} {unit}")
     if unit == "track":
+        if value in _SHARES:
+            return ("audio", f"tracks={_SHARES[value]}")
         return ("audio", "multitrack", f"tracks={found['value']}")
     if unit == "rpm":
         return (piece, f"speed={found['value']} rpm")

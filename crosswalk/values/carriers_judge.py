@@ -12,9 +12,7 @@ from crosswalk.values.carriers_grammar import (
     ETC,
     EXAMPLE,
     GAUGES,
-    HEDGE,
     HELD,
-    NO,
     OF,
     ON,
     ONTO,
@@ -23,10 +21,10 @@ from crosswalk.values.carriers_grammar import (
     Grammar,
     Rule,
 )
+from crosswalk.values.carriers_said import BODIES, WIDTHS_MM, names_something, said, unstated
 from crosswalk.values.carriers_told import Parts, accounts
 from crosswalk.values.reading import Doubt, How, Reading
 
-_BODIES = frozenset({"reel", "cassette", "disc", "cylinder", "cartridge", "belt", "roll", "record"})
 _ALLOWED = {
     "reel": {"reel"}, "cassette": {"cassette", "cartridge"}, "disc": {"disc", "record", "cassette"},
     "film": {"reel", "roll", "cartridge", "cassette"},
@@ -34,20 +32,9 @@ _ALLOWED = {
     "roll": {"roll", "reel"},
     "cartridge": {"cartridge", "cassette"},
 }  # fmt: skip
-_WIDTHS_MM = {
-    "1/8in": 3.81,
-    "1/4in": 6.3,
-    "1/2in": 12.7,
-    "3/4in": 19.0,
-    "1in": 25.4,
-    "2in": 50.8,
-    "8mm": 8.0,
-    "19mm": 19.0,
-}
 _TAPE_WIDTHS = frozenset({"1/4in", "1/2in", "3/4in", "1in", "2in"})
 _MOST_UNKNOWN, _SHORT, _MOST_MEANT = 4, 4, 2
-_MADE = ("file", "transferred")  # what is `of` something was made from it
-_SAYS_NOTHING = (("unknown",), ("break",), ("break", "slash"), ("hedge",))
+_SAYS_NOTHING = (("unknown",), ("break",), ("break", "slash"))
 
 WHY = {
     "CA01": "no part of the wording says what the carrier is",
@@ -81,16 +68,16 @@ class Judged(msgspec.Struct, frozen=True, gc=False):
 
 def judge(grammar: Grammar, meanings: tuple[Parts, ...]) -> Judged:
     """The reading that the meanings of a wording's pieces add up to."""
-    held, source = _held_and_source(grammar, _said(meanings))
+    held, source = _held_and_source(grammar, said(meanings))
     found = _found(grammar, held)
     told = {part: None for meaning in meanings for part in meaning if "=" in part}
     also = tuple((key, value) for key, _, value in (part.partition("=") for part in told) if key != "unlisted")
     if source is None:
         return Judged(_reading(found, also, False), _more(grammar, meanings, [found]))
-    if found.settled and HEDGE in source:
+    if found.settled and any("hedge" in piece for piece in source):
         found = msgspec.structs.replace(found, doubts=(_doubt("CA09", str(found.value)),))
     origin = _found(grammar, source)
-    if found.value is None and not _names_something(held):
+    if found.value is None and not names_something(held):
         found = _Found(None, (_doubt("CA07", *([origin.value] if origin.value else [])),))
     also = (*also, ("source", origin.value)) if origin.value else also
     more = _more(grammar, meanings, [found, origin], [] if origin.value else source)
@@ -104,41 +91,16 @@ def _more(
     if not found[0].settled:
         return frozenset()
     named = [(one.value, one.when) for one in found if one.value]
+    left_open = unstated(meanings)
     return frozenset(
         at
         for at, meaning in enumerate(meanings)
-        if (at and meanings[at - 1] == EXAMPLE)
+        if at in left_open
+        or (at and meanings[at - 1] == EXAMPLE)
         or meaning in (EXAMPLE, OTHER, ETC)
         or (unread and (meaning in unread or meaning in (SOURCE, HELD)) and meaning[0] not in ("unknown", "break"))
         or not any(accounts(grammar.vocabulary, name, meaning, when) for name, when in named)
     )
-
-
-def _said(meanings: tuple[Parts, ...]) -> list[Parts]:
-    """The meanings without examples (`e.g. 16mm`); `dub of`, `copy of` lead to what it was made from; what is not
-    there (`no VHS`) or not named (`VHS etc.`) makes the rest a guess."""
-    said: list[Parts] = []
-    for at, meaning in enumerate(meanings):
-        before = meanings[at - 1] if at else ()
-        if meaning == OF and before and (before[0].startswith("generation=") or before[0] in _MADE):
-            said.append(SOURCE)
-        elif meaning == OF and any(piece[0].startswith("carrier:") for piece in said):
-            said.append(OF)
-        elif meaning == NO:
-            said.extend([HEDGE] if _is_missed(meanings[at + 1 : at + 2]) else [])
-        elif meaning == OTHER:
-            said.extend([HEDGE] if _names_something(list(meanings[at + 1 : at + 2])) else [])
-        elif meaning == ETC:
-            named = [piece for piece in said if piece[0] != "break"][-1:]
-            said.extend([HEDGE] if _names_something(named) else [])
-        elif meaning not in (OF, EXAMPLE) and before != EXAMPLE:
-            said.append(meaning)
-    return said
-
-
-def _is_missed(following: tuple[Parts, ...]) -> bool:
-    """Whether a "no" speaks of the carrier: `no VHS`, `no copy`, `VHS: no`; not `no label`."""
-    return not following or _names_something(list(following)) or following[0][0].startswith("generation=")
 
 
 def _reading(found: _Found, also: tuple[tuple[str, str], ...], linked: bool) -> Reading:
@@ -157,10 +119,10 @@ def _held_and_source(grammar: Grammar, pieces: list[Parts]) -> tuple[list[Parts]
     if SOURCE in pieces:
         at = pieces.index(SOURCE)
         before, after = pieces[:at], pieces[at + 1 :]
-        if ONTO in after and _names_something(after[after.index(ONTO) :]):
+        if ONTO in after and names_something(after[after.index(ONTO) :]):
             onto = after.index(ONTO)
             return after[onto + 1 :], after[:onto]
-        if _names_something(before):
+        if names_something(before):
             return before, after
         if ON in after:
             on = after.index(ON)
@@ -168,7 +130,7 @@ def _held_and_source(grammar: Grammar, pieces: list[Parts]) -> tuple[list[Parts]
         return before, after
     if OF in pieces:
         at = pieces.index(OF)
-        if _names_something(pieces[at + 1 :]):
+        if names_something(pieces[at + 1 :]):
             return pieces[:at], pieces[at + 1 :]
         pieces = [piece for piece in pieces if piece != OF]
     if ONTO in pieces:
@@ -197,14 +159,6 @@ def _apart(before: list[Parts]) -> bool:
     while at and before[at - 1] and before[at - 1][0].startswith("generation="):
         at -= 1
     return 0 < at < len(before) and before[at - 1][0] == BREAK[0]
-
-
-def _names_something(pieces: list[Parts]) -> bool:
-    return any(
-        part.startswith("carrier:") or part in _BODIES or part in _WIDTHS_MM or part in ("film", "tape", "cd", "beta")
-        for piece in pieces
-        for part in piece
-    )
 
 
 def _found(grammar: Grammar, pieces: list[Parts]) -> _Found:
@@ -255,13 +209,13 @@ def _contradiction(grammar: Grammar, name: str, parts: frozenset[str]) -> str:
     """The code where other parts of the wording speak of another thing; empty where they agree."""
     fact = grammar.vocabulary.fact
     kind, body, width = fact(name, "kind"), str(fact(name, "body")), fact(name, "width_mm")
-    if parts & _BODIES - _ALLOWED.get(body, _BODIES) or (body == "disc" and "tape" in parts):
+    if parts & BODIES - _ALLOWED.get(body, BODIES) or (body == "disc" and "tape" in parts):
         return "CA03"
     if (kind != "film" and "film" in parts) or (kind == "film" and parts & {"video", "disc"}):
         return "CA03"
     if kind == "audio" and "video" in parts and not name.startswith("PCM"):
         return "CA03"
-    others = {_WIDTHS_MM[part] for part in parts & _WIDTHS_MM.keys()}
+    others = {WIDTHS_MM[part] for part in parts & WIDTHS_MM.keys()}
     if body in ("cassette", "reel") and isinstance(width, float) and any(abs(other - width) > 0.5 for other in others):
         return "CA02"
     gauges = {part for part in parts if part[-2:] == "mm" and part[0].isdigit()}
@@ -298,9 +252,30 @@ def _hedged(found: _Found, pieces: list[Parts], rule: Rule) -> _Found:
         return found
     unknown = sum(1 for piece in pieces if piece == ("unknown",))
     most = _most_unknown(found.value, pieces, rule)
-    if any("hedge" in piece for piece in pieces) or unknown > most:
+    general = _within_one_term(pieces)
+    if general and unknown <= most:
+        return msgspec.structs.replace(found, value=general)
+    if any("hedge" in piece for piece in pieces) or unknown > most or _left_open(pieces, rule):
         return msgspec.structs.replace(found, doubts=(_doubt("CA09", found.value),))
     return found
+
+
+def _within_one_term(pieces: list[Parts]) -> str:
+    """The published term where a guess is only between it and what stands under it: `VHS, possibly S-VHS`."""
+    hedges = [at for at, piece in enumerate(pieces) if "hedge" in piece]
+    if len(hedges) != 1 or "perhaps" not in pieces[hedges[0]]:
+        return ""
+    named = [(at, part[8:]) for at, piece in enumerate(pieces) for part in piece if part[:8] == "carrier:"]
+    terms = {name.partition(": ")[0] for _, name in named}
+    if len({name for _, name in named}) < 2 or len(terms) > 1 or hedges[0] < named[0][0]:
+        return ""
+    return terms.pop()
+
+
+def _left_open(pieces: list[Parts], rule: Rule) -> bool:
+    """Whether a format or gauge is said to be unknown, and named all the same."""
+    measured = any(part in WIDTHS_MM or part[-2:] == "mm" for piece in pieces for part in piece)
+    return ("unstated",) in pieces and (rule.carrier or measured)
 
 
 def _most_unknown(value: str, pieces: list[Parts], rule: Rule) -> int:

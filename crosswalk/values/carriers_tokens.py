@@ -13,7 +13,9 @@ _SIGNS = str.maketrans(
         **dict.fromkeys("‘’‚‛′´`ʹʼ", "'"),
         **dict.fromkeys("‐‑‒–—−", "-"),
         "×": "x",
-        "→": " to ",
+        **dict.fromkeys("→➔➜⇒►▶", ">"),
+        "←": " from ",
+        **dict.fromkeys("⁄∕", "/"),
         "：": ":",
     }
 )
@@ -36,7 +38,7 @@ _UNITS = {
     "cm": "cm",
     "x": "x",
 }
-_NUMBER = r"(?:\d{1,2}[ -]\d+/\d+|\d+(?:[.,:/]\d+)*)"  # a model's number takes no fraction: CV-2000 1/2"
+_NUMBER = r"(?:\d{1,2}[ -]\d/\d(?!\d)|\d+(?:[.,:/]\d+)*)"  # a model's number takes no fraction: CV-2000 1/2"
 _PARTS = re.compile(rf"({_NUMBER})[ -]*(.*)", re.DOTALL)
 
 
@@ -46,13 +48,14 @@ def _expression(letter: str, flags: int = 0) -> re.Pattern[str]:
         (unit for unit in _UNITS if unit[0].isalpha() and (not flags or unit.isascii())), key=len, reverse=True
     )
     unit = rf"\"|''|'|(?:{'|'.join(named)})(?!{letter})"
-    return re.compile(rf"{letter}+|{_NUMBER}(?: ?-? ?(?:{unit}))?|[,;/+&|?:]", flags)
+    return re.compile(rf"{letter}+|{_NUMBER}(?: ?-? ?(?:{unit}))?|[,;/+&|?:>]", flags)
 
 
 _PIECE, _ASCII_PIECE = _expression(r"[^\W\d_]"), _expression("[a-z]", re.ASCII)  # the second is faster by a quarter
 _QUOTED = re.compile(r"(?<![\w'\"])\"((?=[^\W\d_])[^\"]{2,60})\"")  # "Hi8": no inch mark
 _SECONDS = {"min": 60, "h": 3600, "s": 1}
 _WIDTHS = {0.125: "1/8in", 0.25: "1/4in", 0.5: "1/2in", 0.75: "3/4in"}
+_FRACTIONS = {"1/8", "1/4", "1/2", "3/4"}  # 2/4 is a part of four, 6/04 a date
 _COUNTED = {1.25, 1.5, 1.75, 2.75}  # 1 3/4" is one tape of 3/4 inch
 _TAPE_MM = {
     "3.8": "1/8in",
@@ -126,9 +129,10 @@ def _with_unit(shown: str, value: float, unit: str) -> str:
 
 def _width(number: str, value: float, unit: str) -> str:
     """A width in inches; a fraction without a unit is one too, and 33 1/3 a speed."""
-    if value in _COUNTED:
+    fraction = number[-3:] in _FRACTIONS
+    if value in _COUNTED and fraction:
         value -= int(value)
-    if unit or ("/" in number and value in _WIDTHS):
+    if unit or (fraction and value in _WIDTHS):
         return _WIDTHS.get(value, f"{value:g}in")
     return "33rpm" if int(value) == 33 and "/" in number else number
 

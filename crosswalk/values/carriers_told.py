@@ -9,11 +9,12 @@ from crosswalk.vocabularies import Vocabulary
 Parts = tuple[str, ...]
 TOLD: Parts = ("told",)  # a known word that says nothing of which carrier it is
 CONDITION: Parts = ("condition",)  # a word of how the carrier is, or how it must be treated
-_ELSEWHERE = {("of",), ("on",), ("onto",), ("held",), ("source",), ("unknown",), ("no",)}  # links; what the walk tells
+# links; what the walk tells
+_ELSEWHERE = {("of",), ("on",), ("onto",), ("held",), ("source",), ("unknown",), ("no",), ("arrow",)}
 _PLAIN = frozenset(
     {
         *("film", "tape", "reel", "cassette", "disc", "record", "cylinder", "cartridge", "belt", "roll", "open"),
-        *("cd", "beta", "dvcassette", "barenumber", "weak"),
+        *("cd", "beta", "dvcassette", "barenumber", "weak", "oddgauge", "bare"),
     }
 )  # parts that any name found beside them implies
 _WIDTHS = ("1in", "2in")
@@ -22,7 +23,7 @@ _SIGNALS = {"analog": "analogue", "digital": "digital"}
 
 def accounts(vocabulary: Vocabulary, name: str, meaning: Parts, when: frozenset[str]) -> bool:
     """Whether a carrier's name, found by a rule of the parts `when`, says all that a piece of the wording says."""
-    if meaning in _ELSEWHERE or meaning[0] == "break":
+    if meaning in _ELSEWHERE or meaning[0] in ("break", "attribute"):
         return True
     if "told" in meaning or any(part[:9] == "unlisted=" for part in meaning):
         return False

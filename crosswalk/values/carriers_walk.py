@@ -85,6 +85,8 @@ class Walk:
             key += rows[ahead][0]
             if key in known and (rows[ahead][0] != "s" or key not in plurals):  # digi-beta S is not two of them
                 said, end = known[key], ahead + 1
+        if "bare" in said and at and _counts_on(rows[at - 1]) and rows[at][0].isdigit():
+            return _BESIDE, at + 1  # box 16 neg
         return said, end
 
     def _take(self, walked: Walked, rows: list[Row], places: range, said: Parts, more: bool) -> None:
@@ -166,6 +168,11 @@ class Walk:
         if "rn" in raw and (scanned := raw.replace("rn", "m")) in words:
             return scanned
         return self._grammar.speller.mended(raw)
+
+
+def _counts_on(before: Row) -> bool:
+    """Whether a number behind a word is that of a box or a tape, and no gauge."""
+    return before[0].isalnum() and not any("=" in part for part in before[1])
 
 
 def _is_letter(piece: str) -> bool:

@@ -125,6 +125,8 @@ HOUR_TAPE = Context(capacity_ms=3_600_000)
         ("12:30:20", HOUR_TAPE, "00:12:30:20"),
         ("58:30", HOUR_TAPE, "00:58:30"),
         ("62:00", HOUR_TAPE, "01:02:00"),
+        ("1900-01-01 00:27:40", HOUR_TAPE, "00:27:40"),
+        ("0.4583333", Context(bare_unit="h"), "00:27:30"),
     ],
 )
 def test_context_decides(text: str, context: Context, value: str) -> None:
@@ -156,6 +158,16 @@ def test_doubts_offer_what_may_have_been_meant(text: str, suggestions: tuple[str
 @pytest.mark.parametrize("text", ["ca. 30 min", "30 min?", "(30 mins, c)", "unconfirmed: 30 min"])
 def test_what_is_about_is_told_beside_the_value(text: str) -> None:
     assert read_duration(text).also == (("approximate", "yes"),)
+
+
+def test_what_the_carrier_holds_is_told_beside_the_value() -> None:
+    reading = read_duration("ca. 27 min of a 30-min tape")
+    assert reading.also == (("approximate", "yes"), ("capacity", "00:30:00"), ("note", "a 30-min tape"))
+
+
+def test_letters_that_stand_for_figures_are_told_as_the_rule() -> None:
+    assert read_duration("Tape 2, 4O min").rule == "figures-for-letters"
+    assert read_duration("Tape 2, 4O min").also == (("note", "Tape 2"),)
 
 
 @pytest.mark.parametrize(
@@ -256,6 +268,8 @@ PLACES = words(
     {a} {b} {c} {a}:{b} {a}:{b}:{c} 1:{a}:{b} 3:{a} :{a} {a}' {b}" min sec hr h m s x 2 3 + and , ( ) - ca. TRT Length:
     each tape {a}.{b} {a}.5 1 5 90 ; / half ft {a}:{b}:{c}:{a} {a}:{b};{c} hours video 00: 1/2
     0: {a}h 01: on May Friday part of minuts twenty reel @ missing (min): {a}s 2 x {a} x {b} {a}'{b}'
+    {a}:{b}:{c}AM 12:{a}:{b} 1899-12-30 1900-01-01 AM PM reels 2reels {a}reels {a}-min tape recorded used de von je à
+    rpm : {a} : {b} : {b} C-{a} C{a} O l {a}:3O ips tape, film (?) ish ~ u. long capacity episodes 60mintape sur 0.{a}
     """
 )
 FIGURES = st.tuples(st.integers(10, 59), st.integers(10, 59), st.integers(10, 59))
@@ -331,6 +345,9 @@ def test_work_grows_with_the_length_and_then_stops(unit: str) -> None:
         ("28:30 (28 min 30 s)", "00:28:30", []),
         ("1 hr and 5 min", "01:05:00", []),
         ("58:30 + 28:30", "01:27:00", []),
+        ("2:48, 45 U/min", "00:02:48", ["45 U/min"]),
+        ("2 reels, 11 min each", "00:22:00", ["2 reels", "each"]),
+        ("C-60, 27 min", "00:27:00", ["C-60"]),
     ],
 )
 def test_words_that_are_no_part_of_the_length_are_kept(text: str, value: str, notes: list[str]) -> None:
@@ -350,3 +367,26 @@ def test_words_that_are_no_part_of_the_length_are_kept(text: str, value: str, no
 def test_a_sum_with_an_extra_is_a_doubt(text: str, suggestions: tuple[str, ...]) -> None:
     (doubt,) = read_duration(text).doubts
     assert (doubt.code, doubt.suggestions) == ("DU08", suggestions)
+
+
+@pytest.mark.parametrize(
+    ("text", "point_is_clock", "value"),
+    [
+        ("28,5", None, "00:28:30"),
+        ("28.5", None, "00:28:30"),
+        ("59,9", False, "00:59:54"),
+        ("7,0", None, "00:07:00"),
+        ("12,75", None, "00:12:45"),
+        ("12,30", False, "00:12:18"),
+        ("12,30", True, "00:12:30"),
+        ("1,660", None, "27:40:00"),
+    ],
+)
+def test_bare_figures_in_a_stated_unit(text: str, point_is_clock: bool | None, value: str) -> None:
+    reading = read_duration(text, Context(bare_unit="min", point_is_clock=point_is_clock))
+    assert (reading.value, reading.doubts) == (value, ())
+
+
+def test_two_decimals_in_a_stated_unit_may_be_sixtieths() -> None:
+    (doubt,) = read_duration("12,30", Context(bare_unit="min")).doubts
+    assert (doubt.code, doubt.suggestions) == ("DU04", ("00:12:30", "00:12:18"))

@@ -27,8 +27,13 @@ def notes(text: str, found: Found, chosen: list[Term], tokens: list[Token]) -> t
 
 def _trimmed(stretch: list[str]) -> list[str]:
     """The words without labels at their ends; nothing where no word tells anything."""
-    while stretch and stretch[0] in words.UNDERSTOOD:
+    while stretch and stretch[0] in words.UNDERSTOOD and not _is_coded(stretch):
         stretch = stretch[1:]
     while stretch and stretch[-1] in words.UNDERSTOOD:
         stretch = stretch[:-1]
     return stretch if any(word not in words.GLUE for word in stretch) else []
+
+
+def _is_coded(stretch: list[str]) -> bool:
+    """`C-60`, of which the letter is no "circa"."""
+    return stretch[0] == "c" and len(stretch) > 1 and stretch[1].isdigit()

@@ -9,7 +9,8 @@ import msgspec
 
 from crosswalk.values.durations import words
 from crosswalk.values.durations.clocks import Length
-from crosswalk.values.durations.lengths import Lengths, Term
+from crosswalk.values.durations.lengths import Term
+from crosswalk.values.durations.surroundings import Surroundings
 
 _TIME_OF_DAY = re.compile(r"(?:[01]?\d|2[0-3]):[0-5]\d")
 
@@ -31,16 +32,17 @@ class Found(msgspec.Struct):
     loose_figure: bool = False  # "4 30-minute programmes", "45 min, 10"
     parts: bool = False  # "two parts, 30 min", "15, 20 and 30 min"
     negative: bool = False
+    run_in: bool = False  # "B5 min"
     places: dict[int, tuple[int, int]] = {}  # of each term, by its identity: its first token, and the one behind it
 
 
-class Grammar(Lengths):
+class Grammar(Surroundings):
     """Walks along the tokens once."""
 
     def parse(self) -> Found:
         """All lengths of the text."""
         found = Found([], [])
-        at, labelled, at_label, unit, self.read_to = 0, False, -1, 0, 0
+        at, labelled, at_label, unit, self.read_to, self.whole_at = 0, False, -1, 0, 0, -1
         while at < len(self.tokens):
             said, after = self._heading(at, labelled)
             if said:
@@ -55,6 +57,8 @@ class Grammar(Lengths):
                 continue
             if term:
                 self._judge(term, at, after, found, labelled)
+                self._judge_room(term, at, after, found)
+                term.of_carrier = labelled and self._text(at_label - 1) in words.CARRIERS
                 self._spot(term, at, at_label)
                 self._by_heading(term, at, unit)
                 found.terms.append(term)
@@ -103,51 +107,49 @@ class Grammar(Lengths):
         found.negative |= at == 1 and before == "-" and self.tokens[1].glued
         if term.bare:
             found.loose_figure |= bool(found.terms) and not self._explained(at, after)
+            found.parts |= bool(found.terms) and behind in words.USED  # 60 min, of which 42 used
             return
         found.loose_figure |= self._follows_figure(at) or self._follows_unit(at) or self._is_code(at)
-        pointed = behind in words.POINTED and (behind != "in" or after + 1 == len(self.tokens))
-        found.passing |= before in words.POINTS or pointed or self._asked(at)
-        found.each |= behind in ("/", "a") and self._text(after + 1) in words.SERIES
-        found.each |= before == "of" and self._text(at - 2)[-1:] == "s" and self._is_many(at - 3)  # 2 reels of 10 min
+        pointed = behind in words.POINTED and (behind not in ("in", "short") or after + 1 == len(self.tokens))
+        found.passing |= behind in words.UNUSED
+        found.passing |= (before in words.POINTS and not self._is_per_piece(at)) or pointed or self._asked(at)
+        found.passing |= before == "a" and at == 1 and term.clock  # à 21:30
+        found.limit |= before in words.MORE or self._is_least(after)
+        found.limit |= before == "~" and self._is_glued(at) and self._kind(at - 2) == "num"  # 30~40 min
+        found.each |= behind in ("/", "a", "par", "por", "pro") and self._text(after + 1) in words.SERIES
+        found.each |= before in ("of", "de", "von", "a", "zu") and self._is_per_piece(at)
         found.by_day |= term.clock and self._kind(at) == "clock" and bool(_TIME_OF_DAY.fullmatch(self._text(at)))
+
+    def _judge_room(self, term: Term, at: int, after: int, found: Found) -> None:
+        """Whether the length is what a carrier holds, and whether its figures are run into letters or a number."""
+        if term.bare:
+            return
+        room = self._is_room(at, after, bool(found.terms))
+        taken = bool(found.terms) and found.terms[-1].holds  # 60 min tape (42 min used)
+        used = not taken and self._text(at - 1) in words.CARRIERS and self._is_used()  # cassette 60 min, 42 min used
+        found.capacity |= room
+        term.holds = room or used or at == self.whole_at
+        found.run_in |= self._is_run_in(at, after)
+        found.loose_figure |= at == 2 and self._kind(0) == "num" == self._kind(2) and self._text(1) == ":"  # 2: 45 min
 
     def _explained(self, at: int, after: int) -> bool:
         """Whether a bare figure behind a length belongs to a word."""
         named = self._kind(at - 1) == "word" and at > self.read_to
+        named |= self._is_stock(at - 2)
         return named or self._kind(after) == "word" or self._text(at - 1) == "#"
-
-    def _is_many(self, at: int) -> bool:
-        return self._kind(at) == "num" or words.NUMBERS.get(self._text(at), 0) > 1
-
-    def _follows_figure(self, at: int) -> bool:
-        """`4 30-minute programmes`; not `Show 104 28:30`."""
-        apart = self._kind(at) == "clock" or self._opens(at)
-        named = apart and (self._kind(at - 2) == "word" or self._text(at - 2) == "#")
-        return at > 0 and self._is_many(at - 1) and not named and self._kind(at) in ("num", "clock", "word")
-
-    def _is_code(self, at: int) -> bool:
-        """`MC-12:30`."""
-        dashed = self._text(at - 1) == "-" and self._is_glued(at) and self._is_glued(at - 1)
-        return dashed and self._kind(at) == "clock" and self._text(at - 2) not in words.LABELS
-
-    def _follows_unit(self, at: int) -> bool:
-        """`hr 1 min 20`: the figure of the unit before is missing."""
-        fresh = at > self.read_to and self._kind(at - 1) == "word" and self._text(at - 1) != "second"
-        return fresh and self._unit(at - 1)[0] > 0
-
-    def _asked(self, at: int) -> bool:
-        return self._text(at - 1) == "?" and self._is_glued(at)  # ?:30
 
     def _closing(self, at: int, found: Found) -> int:
         """What follows a length and changes its sense: a carrier, a plus sign, a span."""
         text = self._text(at)
         term = found.terms[-1]
         if text in words.CARRIERS and self._kind(at) == "word":
-            found.capacity |= not term.bare and not term.of_the_carrier
+            found.capacity |= not (term.bare or term.of_the_carrier or term.counted)
+            named = self._is_named(at)
+            term.holds |= not (term.bare or term.of_the_carrier or term.counted or named)  # not: 60 min. Tape B 45 min.
         elif self._is_carrier_of_a_format(at):
-            found.capacity = True
-        elif text == "of" and (whole := self._sum(at + 1, False)[0]):
-            found.parts |= not (term.bare and whole.bare)  # not: Tape 4 of 5
+            found.capacity = term.holds = True
+        elif text in words.OF and self._has_a_whole(at, term):
+            found.parts = True
         elif text == "+" and self._adds_something(at + 1):
             return at + 1
         elif text == "+" or (text in words.SPAN and self._spans(at, found.terms[-1])):
@@ -160,13 +162,14 @@ class Grammar(Lengths):
             return at
         return at + 1
 
-    def _is_carrier_of_a_format(self, at: int) -> bool:
-        """`120 min VHS tape` says what the tape holds; `120 min (VHS tape)` does not."""
-        if self._opens(at) or self._text(at) not in words.FORMATS:
+    def _has_a_whole(self, at: int, term: Term) -> bool:
+        """`22 of 30 min`, `22 min of a 30-min tape`; not `Tape 4 of 5`, `52 min sur 2 bobines`."""
+        start = at + 1 + (self._text(at + 1) in words.ONE)
+        whole, after = self._sum(start, False)
+        if not whole or (whole.bare and (term.bare or (self._text(at) != "of" and self._kind(after) == "word"))):
             return False
-        while self._text(at) in words.FORMATS:
-            at += 1
-        return self._text(at) in words.CARRIERS
+        term.part_of, self.whole_at = self._unit(after - 1)[0] or 60, start
+        return True
 
     def _spans(self, at: int, term: Term) -> bool:
         if at + 1 == len(self.tokens):
@@ -198,13 +201,13 @@ class Grammar(Lengths):
         named = self._kind(at - 2) == "word" or coded
         return joint and bool(term.bare) and not named and bool(self._sum(at + 1, False)[0])
 
-    def _unit_is_length(self, at: int) -> bool:
-        return self._kind(at) == "word" and self._text(at) in words.NOT_TIME and self._text(at - 1) not in words.UNITS
-
     def _lone_hour(self, at: int) -> tuple[Term | None, int]:
         """`hora y media`, `hour and a half`: the hour needs no figure where a share of one follows."""
         if self._kind(at) != "word" or words.UNITS.get(self._text(at)) != 3600 or len(self._text(at)) < 4:
             return None, at
+        long = at + 1 + (self._text(at + 1) == "-")
+        if self._text(long) == "long":
+            return Term(Length(Fraction(3600))), long + 1
         half, after = self._and_a_half(at + 1, 3600)
         return (Term(Length(3600 + half)), after) if half else (None, at)
 
@@ -212,7 +215,9 @@ class Grammar(Lengths):
 
     def _other(self, at: int, found: Found) -> None:
         token = self.tokens[at]
-        if token.kind == "sym":
+        if self._is_stock(at):
+            found.others.append(token.text)
+        elif token.kind == "sym":
             found.about |= token.text in "~?"
             found.limit |= token.text in "<>≤≥"
         elif token.text in ("part", "parts"):
@@ -225,10 +230,6 @@ class Grammar(Lengths):
             self._word(token.text, found)
         elif token.kind not in ("mark",):
             found.others.append(token.text)
-
-    def _is_numeral(self, at: int) -> bool:
-        text = self._text(at)
-        return self._kind(at) == "num" or len(text) == 1 or text in words.NUMBERS or text in ("ii", "iii", "iv")
 
     @staticmethod
     def _word(text: str, found: Found) -> None:

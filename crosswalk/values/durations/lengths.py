@@ -13,7 +13,7 @@ from crosswalk.values.durations.lexer import Token
 from crosswalk.values.reading import Context
 
 LOWER = {3600: 60, 60: 1}
-_LEAST_IN_PRODUCT, _MOST_TIMES = 15, 12  # 16x9, 8 x 10 and 24 x 36 are shapes and sizes
+_LEAST_IN_PRODUCT, MOST_TIMES = 15, 10  # 16x9, 8 x 10 and 24 x 36 are shapes and sizes
 LATE = 10  # 19h30 and 20h are times of day
 _MANY_FEET, _MOST_MINUTES = 100, 240
 _DECADES = frozenset(map(str, range(1900, 2030, 10)))
@@ -28,6 +28,10 @@ class Term(msgspec.Struct):
     labelled: bool = False
     bare: str = ""
     clock: bool = False  # figures with colons and no unit
+    holds: bool = False  # what the carrier or the slot has room for
+    part_of: int = 0  # "22 of 30 min": the unit of the whole
+    of_carrier: bool = False  # "tape length 60 min"
+    counted: bool = False  # "28 min x 2": a word behind it says what is counted
 
     @property
     def of_the_carrier(self) -> bool:
@@ -76,11 +80,21 @@ class Lengths(Amounts):
         if count and self._text(at + 1) in words.TIMES and self._kind(at + 1) in ("word", "sym"):
             term, after = self._term(at + 2, labelled)
             if term:
-                return Term(_times(_in_product(term, count), count)), after
+                return self._many(_in_product(term, count), count, after), after
         term, after = self._term(at, labelled)
-        if term and not term.bare and self._text(after) in words.TIMES and (again := self._count(after + 1)):
-            return Term(_times(term.length, again)), after + 2
+        again = self._count(after + 1) if self._text(after) in words.TIMES else 0
+        if term and not term.bare and again and self._text(after + 2) not in words.NOT_TIME:  # not: 3:12 @ 45 rpm
+            counted = self._many(term.length, again, after + 2)
+            counted.counted = True
+            return counted, after + 2
         return term, after
+
+    def _many(self, one: Length, count: int, after: int) -> Term:
+        """So many lengths; a doubt where they are rather those of a series."""
+        total = _times(one, count)
+        if not total.doubts and (count > MOST_TIMES or (count > 1 and self._text(after) in words.PROGRAMMES)):
+            total.doubts = (("DU08", f"{count} lengths may be a series", (one.text, total.text)),)
+        return Term(total)
 
     def _count(self, at: int) -> int:
         text = self._text(at)
@@ -99,10 +113,14 @@ class Lengths(Amounts):
     def _clock(self, at: int, labelled: bool) -> tuple[Term, int]:
         after, first = at + 1, self.minutes_first
         unit, behind = self._unit(after)
+        first_figure, *others = self._text(at).split(":")
+        late = unit == 3600 and not labelled and len(others) == 1 and int(first_figure or 0) >= LATE  # 21:30 h
         if unit:
             first = unit != 3600
             after = self._unit(behind)[1] if self._unit(behind)[0] else behind
         length = clock(self._text(at), self.context, first, labelled)
+        if late:
+            length.doubts += (("DU14", "this may be a time of day", (length.text,)),)
         if not labelled and not unit and self._text(at) == FIRST_HOUR:
             length.doubts += (("DU14", "most tapes count from here", (length.text,)),)
         return Term(length, clock=not unit), after
@@ -140,7 +158,7 @@ class Lengths(Amounts):
         """Marks and an m that may count feet, inches or metres."""
         mark, alone = self._text(end - 1), end - start == 2
         proposed = (Length(total).text,)
-        if mark == "m" and alone and (total >= 6000 or total % 60):
+        if mark == "m" and self._may_be_metres(start, end, total, labelled):
             return (("DU06", "m may be minutes or metres of film", proposed),)
         if mark == "s" and alone and self._is_glued(end - 1) and self._text(start) in _DECADES:
             return (("DU15", "this may be a decade", proposed),)
@@ -156,10 +174,21 @@ class Lengths(Amounts):
             return (("DU06", "the marks may count feet and inches", proposed),)  # 6'2"
         return ()
 
+    def _may_be_metres(self, start: int, end: int, total: Fraction, labelled: bool) -> bool:
+        """`35 m`, `Length 35m`, `35m, 16 mm`; not `1h 35m`, `TRT 35 m`, `35m`."""
+        if end - start != 2 and self._text(start + 1) != "-":
+            return False
+        label = self._text(start - 1) if self._kind(start - 1) == "word" else self._text(start - 2)
+        if total >= 6000 or total % 60 or (labelled and label in words.MEASURED):
+            return True
+        film = any(token.text in words.FILM for token in self.tokens)
+        return not labelled and (film or not self._is_glued(end - 1))
+
     def _time_of_day(self, start: int, end: int, labelled: bool) -> tuple[DoubtRow, ...]:
         figure = self._text(start)
         late = figure.isdigit() and LATE <= int(figure) < 24 and self._text(start + 1) == "h"
-        if labelled or not late or end - start > 3 or not self.tokens[start + 1].glued:
+        apart = not self._is_glued(start + 1) and end - start < 3  # 12 h
+        if labelled or not late or end - start > 3 or apart:
             return ()
         return (("DU14", "this may be a time of day", ()),)
 
@@ -171,7 +200,7 @@ class Lengths(Amounts):
         if joint or stroke:
             amount, after, _ = self._amount(at + 1)
             smaller = self._unit(after)[0]
-            if amount is not None and smaller and (joint or smaller < unit):
+            if amount is not None and 0 < smaller < unit:
                 return at + 1
         return at
 
@@ -195,7 +224,7 @@ def _in_product(term: Term, count: int) -> Length:
     if not term.bare:
         return term.length
     length = Length(term.length.seconds * 60)
-    if count > _MOST_TIMES or term.length.seconds < _LEAST_IN_PRODUCT:
+    if count > MOST_TIMES or term.length.seconds < _LEAST_IN_PRODUCT:
         length.doubts = (("DU07", f'"{count} x {term.bare}" has no unit', (_times(length, count).text,)),)
     return length
 

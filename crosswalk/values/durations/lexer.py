@@ -42,6 +42,9 @@ _PLAIN = str.maketrans(
 )
 _ELISION = re.compile(r"\b([dl])'(?=[a-z])")
 _QUARTER_HOUR = re.compile(r"\b((?:drei)?viertel)(?=stunden?\b)")
+_SPEED = re.compile(r"\b(u|tr?s?|tours?|cm|in)\.? ?/ ?(min|mn|s|sec|sek|sekunde)\b")  # 45 U/min, 19 cm/s
+_OR_SO = re.compile(r"\b(\d{1,3})[- ]?(?:ish|odd)\b ?")
+_ABBREVIATED = re.compile(r"\b(r)\. ?(p)\. ?(m)\b\.?|\b(c)/(u)\b")  # cada uno
 _FORMAT_WORDS = re.compile(r"\(?\b(?:hh?:mm(?::ss(?:[:;]ff)?)?|mm?[:.]ss?(?:[:;]ff)?|h:m:s|mins?[:.]secs?|h:min)\b\)?")
 
 
@@ -60,10 +63,17 @@ def plain(text: str) -> str:
     >>> plain("Durée : 1 h 15′")
     "duree : 1 h 15'"
     """
+    text = text.replace("`", "'")
     if not text.isascii():
         text = unicodedata.normalize("NFKC", text.translate(_PLAIN))
         text = "".join(c for c in unicodedata.normalize("NFD", text) if not unicodedata.combining(c))
-    return _QUARTER_HOUR.sub(r"\1 ", _ELISION.sub(r"\1 ", " ".join(text.lower().split())))
+    text = _QUARTER_HOUR.sub(r"\1 ", _ELISION.sub(r"\1 ", " ".join(text.lower().split())))
+    if "ish" in text or "odd " in text:
+        text = _OR_SO.sub(r"ca \1 ", text)
+    if "/" in text or ". p" in text or ".p" in text:
+        text = _ABBREVIATED.sub(lambda match: "".join(part or "" for part in match.groups()), text)
+        text = _SPEED.sub(r"\1\2", text)
+    return text
 
 
 def stated_form(text: str) -> tuple[str, str]:
@@ -80,7 +90,7 @@ _RATE = re.compile(
     r"(?:@|\bat\b|\bbei\b|,|\()? ?(\d\d(?:[.,]\d{1,3})?(?:n?df)?) ?(?:fps|f/s|frames?/s|frames per second|i/s)\b\)?"
 )
 _RATE_ALONE = re.compile(
-    r"(?:\b(?:f|fr|frs|frames?)|[:;]\d\d[:;]\d\d[:;]\d\d) ?@ ?"
+    r"(?:(?<![a-z])(?:f|fr|frs|frames?)|[:;]\d\d[:;]\d\d[:;]\d\d) ?@ ?"
     r"((?:16|18|23[.,]976|23[.,]98|24|25|29[.,]97|30|50|59[.,]94|60)(?:n?df)?)\)?$"
 )
 

@@ -21,12 +21,13 @@ _FIGURE = re.compile(r"(?<![\d.,;])(\d\d)(?!\d|[.,;]\d)", re.ASCII)
 _CLASSES = {f"{figure}": (0xE000 if figure < 24 else 0xE010) for figure in range(10, 60)}
 _MEMBERS = {0xE000: (11, 13, 17, 19, 22), 0xE010: (29, 31, 37, 43, 53)}
 # Seconds that are a multiple of five count against a clock such as 3:45 behind a label, so that figures tell apart.
-_RELATED = re.compile("(?<![\\d:\ue000-\uf8ff])\\d:[\ue000-\uf8ff](?!:)")
+_RELATED = re.compile("(?<![\\d:\ue000-\uf8ff])[\\dOoIl]{1,2} ?: ?[\ue000-\uf8ff](?! ?:)")
 _WHOLE = re.compile(r"(\d\d):(\d\d):(\d\d)")
 _RESERVED = re.compile("[\ue000-\uf8ff]")
 _TWO = tuple(f"{number:02}" for number in range(1000))
 _MOST_PLANS = 20_000
 _MOST_FIGURES = 4
+_COMPARED = "content-of-a-carrier"  # the rule of readings that hold as long as one figure is the larger
 
 Considered = Callable[[str, Context], Reading]
 
@@ -77,7 +78,7 @@ def _key(text: str) -> tuple[str, list[int]]:
 
 def _made(key: str, figures: list[int], reading: Reading, read: Callable[[str], Reading]) -> _Plan | None:
     base = _seconds(reading)
-    if base is None or _RELATED.search(key):
+    if base is None or reading.rule == _COMPARED or _RELATED.search(key):
         return None
     each: list[int] = []
     for at, figure in enumerate(figures):

@@ -32,7 +32,7 @@ def quick(text: str, context: Context) -> Reading | None:
         return _hours(text, one, two, three, f"{sign}{frames}" if sign else "", context)
     if minutes is not None:
         return _minutes(int(minutes), seconds, context)
-    return _units(int(figure), unit, lower, lower_unit, context)
+    return _units(int(figure), unit, lower, lower_unit, context, not lower and " " in text)
 
 
 def _hours(text: str, one: str, two: str, three: str, tail: str, context: Context) -> Reading | None:
@@ -57,9 +57,11 @@ def _minutes(minutes: int, seconds: str, context: Context) -> Reading | None:
     return Reading(f"{_TWO[minutes // 60]}:{_TWO[minutes % 60]}:{seconds}", How.PATTERN, (), _RULE)
 
 
-def _units(figure: int, unit: str, lower: str | None, lower_unit: str | None, context: Context) -> Reading | None:
+def _units(
+    figure: int, unit: str, lower: str | None, lower_unit: str | None, context: Context, apart: bool
+) -> Reading | None:
     size = UNITS.get(unit.lower())
-    if not size or (figure >= 100 and unit in "mM") or (figure >= LATE and unit in "hH"):
+    if not size or (figure >= LATE and unit in "hH") or (unit in "mM" and (figure >= 100 or apart)):
         return None
     total = figure * size
     if lower is not None and lower_unit is not None:

@@ -9,28 +9,25 @@ import msgspec
 
 from crosswalk.values.durations import words
 from crosswalk.values.durations.beside import notes
-from crosswalk.values.durations.clocks import DoubtRow, Length, clock
+from crosswalk.values.durations.carried import put_together, recorded
+from crosswalk.values.durations.clocks import DoubtRow, Length
 from crosswalk.values.durations.grammar import Found, Grammar
 from crosswalk.values.durations.lengths import Term
 from crosswalk.values.durations.lexer import LONGEST, plain, stated_form, stated_rate, tokens
+from crosswalk.values.durations.mends import drawn_together, figures_for_letters, times_in_figures
 from crosswalk.values.durations.plans import planned
 from crosswalk.values.durations.quick import quick
 from crosswalk.values.durations.times import from_seconds
+from crosswalk.values.durations.workbook import written_by_a_program
 from crosswalk.values.reading import NO_CONTEXT, Context, Doubt, How, Reading, refused
 from crosswalk.values.timecodes import rate
 
 _EXACT = re.compile(r"0\d:[0-5]\d:[0-5]\d(?:\.\d{3})?")
-_ISO = re.compile(
-    r"P(?:0{1,4}Y)?(?:0{1,2}M)?(?:(\d{1,3})D)?(?:T(?:(\d{1,4})H)?(?:(\d{1,5})M)?(?:(\d{1,7})(?:[.,](\d{1,6}))?S)?)?",
-    re.IGNORECASE,
-)
-_DAYS = re.compile(r"(\d{1,2}) days?,? (\d{1,2}:\d\d:\d\d(?:\.\d{1,6})?)")
-_WORKBOOK = re.compile(r"(?:(1899-12-3[01])|(1900-01-0[01]))[ T](\d\d:\d\d:\d\d)(?:\.\d+)?")
-_FLOAT = re.compile(r"(\d{1,7})(?:\.(\d{1,17}))?")
+_FLOAT = re.compile(r"(\d{1,7})(?:[.,](\d{1,17}))?")
 _THOUSANDS = re.compile(r",(?=\d{3}(?:\D|$))")
-_FRAMES = re.compile(r"(\d{1,8}) ?(?:f|fr|frs|frames?|bilder|images)\.?,?", re.ASCII)
-_MILLISECONDS = re.compile(r"(\d{1,9}) ?(?:ms|msecs?|millisec(?:ond)?s?)\.?", re.ASCII | re.IGNORECASE)
+_FRAMES = re.compile(r"(\d{1,3}(?:,\d{3}){1,2}|\d{1,8}) ?(?:f|fr|frs|frames?|bilder|images)\.?,?", re.ASCII)
 _LETTERS = re.compile(r"[^a-z]+")
+UNITS = {"h": 3600, "min": 60, "s": 1}  # of bare figures, as a mapping states them
 LONGEST_MINUTES = 600  # no carrier in use holds ten hours, so a larger bare number counts seconds
 _YEARS = range(1880, 2036)
 LONG_PROSE = 25
@@ -55,34 +52,16 @@ def considered(text: str, context: Context) -> Reading:
         return _limited(Reading(stripped, How.EXACT), Fraction(0), context)
     if len(stripped) > LONGEST:
         return refused("DU01", f"{len(stripped)} characters are too many for a length")
-    return _machine(stripped, context) or _worded(stripped, context)
-
-
-def _machine(text: str, context: Context) -> Reading | None:
-    """What programs write: ISO 8601 durations, workbook times of day, days and clock."""
-    iso = _ISO.fullmatch(text)
-    if iso and any(iso.groups()):
-        days, hours, minutes, seconds, fraction = (iso[at] or "0" for at in range(1, 6))
-        whole = ((int(days) * 24 + int(hours)) * 60 + int(minutes)) * 60 + int(seconds)
-        return _settled(Length(whole + Fraction(int(fraction), 10 ** len(fraction))), "iso-duration", context)
-    thousandths = _MILLISECONDS.fullmatch(text)
-    if thousandths:
-        return _settled(Length(Fraction(int(thousandths[1]), 1000)), "milliseconds", context)
-    days_and = _DAYS.fullmatch(text)
-    workbook = _WORKBOOK.fullmatch(text)
-    if not days_and and not workbook:
-        return None
-    day, time = (
-        (int(days_and[1]), days_and[2])
-        if days_and
-        else (1 if workbook and workbook[2] else 0, workbook[3] if workbook else "")
-    )
-    hours, _, rest = time.partition(":")
-    return _settled(clock(f"{int(hours) + 24 * day}:{rest}", context, None), "workbook-time", context)
+    machine = written_by_a_program(stripped, context)
+    return _settled(machine[0], machine[1], context) if machine else _worded(stripped, context)
 
 
 def _worded(text: str, context: Context) -> Reading:
-    cleaned, form = stated_form(plain(text))
+    mended = figures_for_letters(text)
+    if mended != text:
+        reading = _worded(mended, context)
+        return msgspec.structs.replace(reading, rule="figures-for-letters") if reading.settled else reading
+    cleaned, form = stated_form(times_in_figures(drawn_together(plain(text))))
     if form == "minutes":
         context = msgspec.structs.replace(context, point_is_clock=True)
     cleaned, fps = stated_rate(cleaned)
@@ -95,7 +74,15 @@ def _worded(text: str, context: Context) -> Reading:
     ):
         return refused("DU05" if len(cleaned) < 40 else "DU01", "there is no length here")
     row = tokens(cleaned)
-    found = Grammar(row, context, {"minutes": True, "hours": False}.get(form)).parse()
+    turning = True if any(token.text in words.TURNING for token in row) else None
+    found = Grammar(row, context, {"minutes": True, "hours": False}.get(form, turning)).parse()
+    content = recorded(found, row)
+    if content:
+        room = next(term.length.text for term in found.terms if term.holds)
+        also = (*_approximate(found), ("capacity", room))
+        reading = _settled(content.length, "content-of-a-carrier", context, [], also)
+        return _with_notes(reading, notes(text, found, [content], row)) if reading.settled else reading
+    put_together(found, row)
     chosen = _chosen(found)
     if isinstance(chosen, Reading):
         return chosen
@@ -121,14 +108,14 @@ def _by_frames(text: str, fps: str, context: Context) -> Reading | None:
         return None
     count = _FRAMES.fullmatch(text)
     if count:
-        return _settled(Length(int(count[1]) / per_second), "frames-at-a-rate", context)
+        return _settled(Length(int(count[1].replace(",", "")) / per_second), "frames-at-a-rate", context)
     return _worded(text, msgspec.structs.replace(context, fps=context.fps or fps))
 
 
 def _chosen(found: Found) -> list[Term] | Reading:
     """The lengths that count, or why none does."""
     whole = [term for term in found.terms if not term.bare]
-    labelled = [term for term in found.terms if term.labelled]
+    labelled = [term for term in found.terms if term.labelled and not (term.of_carrier and len(found.terms) > 1)]
     if found.day_time and not labelled:
         return refused("DU01", "a time of day is not a length")
     terms = [term for term in labelled if not term.bare] or whole or labelled
@@ -160,6 +147,8 @@ def _one(term: Term, found: Found, context: Context) -> Reading:
     value = term.length.text
     if found.loose_figure and not term.labelled:
         doubts.append(("DU08", "a figure before the length may say how many there are", (value,)))
+    if found.run_in:
+        doubts.append(("DU01", "letters are run into the figures", (value,)))
     if found.negative:
         doubts.append(("DU02", "a length cannot be less than nothing", (value,)))
     if found.limit:
@@ -172,8 +161,13 @@ def _one(term: Term, found: Found, context: Context) -> Reading:
         doubts.append(("DU15", "a point in the recording or a time of day, rather than its length", (value,)))
     elif not term.labelled and len(found.others) > (PROSE if term.clock else LONG_PROSE):
         doubts.append(("DU15", "a length in passing", (value,)))
-    also = (("approximate", "yes"),) if found.about else ()
-    return _settled(term.length, "length-words", context, doubts, also)
+    if found.day_time:
+        doubts.append(("DU15", "a time of day, rather than a length", (value,)))
+    return _settled(term.length, "length-words", context, doubts, _approximate(found))
+
+
+def _approximate(found: Found) -> tuple[tuple[str, str], ...]:
+    return (("approximate", "yes"),) if found.about else ()
 
 
 def _bare(text: str, context: Context) -> Reading:
@@ -186,11 +180,9 @@ def _bare(text: str, context: Context) -> Reading:
     except (ValueError, ZeroDivisionError):
         return refused("DU01", "no length can be made of this text")
     whole = not decimals.strip("0")
-    if not whole and amount < 1 and len(decimals) >= 4:
-        return _settled(Length(Fraction(round(amount * 86400))), "share-of-a-day", context)
-    if context.bare_unit in ("h", "min", "s"):
+    if context.bare_unit in UNITS:
         rule = "column-unit" if words.UNIT_OF_COLUMN in context.options else "stated-unit"
-        return _settled(Length(amount * {"h": 3600, "min": 60, "s": 1}[context.bare_unit]), rule, context)
+        return _settled(_stated(amount, decimals, context), rule, context)
     if amount == 0:
         return refused("DU05", "zero is not a length")
     if amount > LONGEST_MINUTES and decimals and not (whole and amount in _YEARS):
@@ -203,11 +195,25 @@ def _bare(text: str, context: Context) -> Reading:
     return _reading(choices[0], [("DU07", "a number without a unit", choices)], How.PATTERN, "bare-number")
 
 
+def _stated(amount: Fraction, decimals: str, context: Context) -> Length:
+    """A figure alone in a stated unit. Two decimals below sixty may count sixtieths, as in 12.30 for 12:30."""
+    unit = UNITS[context.bare_unit]
+    if unit == 1 or len(decimals) != 2 or not 0 < int(decimals) < 60:
+        return Length(amount * unit)
+    as_clock = Length(int(amount) * unit + int(decimals) * Fraction(unit, 60))
+    if context.point_is_clock is not None:
+        return as_clock if context.point_is_clock else Length(amount * unit)
+    choices = (as_clock.text, from_seconds(amount * unit))
+    as_clock.doubts = (("DU04", "the point may divide hundredths or sixtieths", choices),)
+    return as_clock
+
+
 def _bare_point(amount: Fraction, decimals: str, context: Context) -> Reading:
     as_clock = from_seconds(int(amount) * 60 + int(decimals.ljust(2, "0")[:2]))
     if context.point_is_clock and len(decimals) == 2 and int(decimals) < 60:
         return _reading(as_clock, [], How.PATTERN, "point-is-clock")
-    choices = (as_clock, from_seconds(Fraction(round(amount * 60)))) if len(decimals) <= 2 else (from_seconds(amount),)
+    share = from_seconds(round(amount * 86400)) if amount < 1 else from_seconds(amount)
+    choices = (as_clock, from_seconds(Fraction(round(amount * 60)))) if len(decimals) <= 2 else (share,)
     return _reading(choices[0], [("DU04", "a number with a point and no unit", choices)], How.PATTERN, "bare-number")
 
 

@@ -17,19 +17,26 @@ UNIT_OF_COLUMN: Final = ("bare-unit", "of the column")
 UNITS: Final[dict[str, int]] = {
     word: seconds
     for seconds, words in {
-        3600: "h hr hrs hour hours std stdn stunde stunden heure heures hora horas hs ora ore uur uren timme timmar",
-        60: "m min mins minute minutes mn mns mts mnts mnt minuten minuto minutos minut minuti minuter minutter",
+        3600: """h hr hrs hour hours std stdn stunde stunden heure heures hora horas hs ora ore uur uren timme timmar
+            stundig stundige stundiger stundiges""",
+        60: """m min mins minute minutes mn mns mts mnts mnt minuten minuto minutos minut minuti minuter minutter
+            minutig minutige minutiger minutiges""",
         1: """s sec secs second seconds sek sekunde sekunden seconde secondes seg segs segundo segundos ss sc secondi
             sekunder seconden""",
     }.items()
     for word in words.split()
 }
 
+# How fast a disc turns. Beside these a clock of two parts counts minutes and seconds.
+TURNING: Final[frozenset[str]] = _words(
+    "rpm upm umin tmin tmn trmin trmn trsmin toursmin tourmin tours umdrehungen revoluciones"
+)
+
 # Measures of the carrier, not of time.
-NOT_TIME: Final[frozenset[str]] = _words(
+NOT_TIME: Final[frozenset[str]] = TURNING | _words(
     """
     ft feet foot mm inch inches in cm metre metres meter meters mtr mtrs frame frames fr frs bilder images fotogramas
-    pieds fuss pies ips fps kb mb gb tb
+    pieds fuss pies ips fps kb mb gb tb metros cms cmsec cmsek cmsekunde ins inss
     """
 )
 
@@ -45,7 +52,7 @@ ABOUT: Final[frozenset[str]] = _words(
     """
     c ca circa cca approx approximately approximate about abt around est estimate estimated roughly app appx apprx
     unconfirmed uncertain probably possibly perhaps etwa ungefahr zirka rund env environ vers aprox unos unas
-    aproximadamente alrededor ungef
+    aproximadamente alrededor ungef geschatzt gesch cerca pres
     """
 )
 
@@ -53,17 +60,52 @@ ABOUT: Final[frozenset[str]] = _words(
 LIMITS: Final[frozenset[str]] = _words(
     """
     under over max maximum minimum less more than least most up within bis unter uber mindestens hochstens maximal
-    moins menos mas maxi jusqu hasta between zwischen entre upto exceeds capacity nearly almost
-    upwards mehr weniger mind knapp
+    moins menos mas maxi jusqu hasta between zwischen entre upto exceeds nearly almost
+    upwards mehr weniger mind knapp casi
     """
 )
 
 # A carrier right after a length makes it the carrier's capacity: "60 min tape".
 CARRIERS: Final[frozenset[str]] = _words(
     """
-    tape tapes cassette cassettes reel reels cart carts disc discs stock band kassette
+    tape tapes cassette cassettes reel reels cart carts disc discs stock band kassette rolle spule bande bobine cinta
+    casete bander kassetten rollen spulen bandes bobines cintas casetes
     """
 )
+
+# Several carriers, or several parts of one recording: with "each" behind their length they make one whole.
+CARRIED: Final[frozenset[str]] = _words(
+    """
+    tapes cassettes reels carts discs disks spools videocassettes audiocassettes videotapes audiotapes videoreels cans
+    parts sides bander kassetten rollen spulen platten teile seiten bobines bandes disques parties faces cintas casetes
+    rollos discos partes caras lados dvds cds lps filmrollen filmdosen dosen tonbander videobander videokassetten
+    """
+)
+
+# Programmes of a series: lengths of these add up to no recording.
+PROGRAMMES: Final[frozenset[str]] = _words(
+    "episode episodes ep eps program programs programme programmes show shows folgen sendungen episodios spots spot"
+)
+
+# What a carrier holds, beside which another length is that of the recording.
+HOLDING: Final[frozenset[str]] = _words("capacity kapazitat capacite capacidad")
+USED: Final[frozenset[str]] = _words(
+    """
+    used recorded filled bespielt belegt benutzt genutzt gefullt aufgenommen aufgezeichnet utilise utilises utilisee
+    utilisees enregistre enregistres enregistree enregistrees grabado grabados grabada grabadas usado usados
+    """
+)
+UNUSED: Final[frozenset[str]] = _words(
+    "blank unused unrecorded free spare leer frei unbespielt ubrig vierge vierges libre libres vide restant vacio"
+)
+OF: Final[frozenset[str]] = _words("of von sur de")
+ON: Final[frozenset[str]] = _words("on auf sur en")
+ONE: Final[frozenset[str]] = _words("a an one ein eine einer einem une un una uno")
+
+# Labels of the length of a film, in which an m counts metres as often as minutes.
+MEASURED: Final[frozenset[str]] = _words("length lange longueur lg lgth lth len metraje")
+# Beside these an m counts metres.
+FILM: Final[frozenset[str]] = _words("mm film ft feet")
 
 # What a small figure behind a length counts.
 COUNTED: Final[frozenset[str]] = _words(
@@ -84,27 +126,31 @@ EXTRAS: Final[frozenset[str]] = _words(
 )
 
 # What a length may be "per" besides.
-SERIES: Final[frozenset[str]] = COUNTED | CARRIERS | _words("ep eps show spot")
+SERIES: Final[frozenset[str]] = COUNTED | CARRIERS | _words("ep eps show spot seite teil folge face partie cara parte")
 
 # Between two lengths: from one to the other, or either.
 SPAN: Final[frozenset[str]] = _words("- to bis a or oder ou o")
 
 EACH: Final[frozenset[str]] = _words(
     """
-    each apiece per ea je jeweils chacun chacune chaque cada
+    each apiece per ea je jeweils chacun chacune chaque cada cu
     """
 )
+
+# Right before a length these mean a little more of it.
+MORE: Final[frozenset[str]] = _words("gut good bien")
 
 # Right before a length these make it a point in the recording, or a share of it.
 POINTS: Final[frozenset[str]] = _words(
     """
     in out at @ point from after before until till since first last next not no um ab nach vor depuis apres avant desde
+    las
     """
 )
 
 # And right behind it.
 POINTED: Final[frozenset[str]] = _words(
-    "in into missing lost left remaining early late gone fehlt fehlen manque gmt utc cet"
+    "in into missing lost short left remaining early late gone fehlt fehlen manque gmt utc cet"
 )
 
 # A length beside these is not that of the recording.
@@ -124,7 +170,7 @@ DAYS: Final[frozenset[str]] = _words(
     montag dienstag mittwoch donnerstag freitag samstag sonntag januar februar marz mai juni juli oktober dezember
     lundi mardi mercredi jeudi vendredi samedi dimanche janvier fevrier mars avril juin juillet aout septembre octobre
     novembre decembre lunes martes miercoles jueves viernes sabado domingo enero febrero marzo abril mayo junio julio
-    agosto septiembre octubre noviembre diciembre
+    agosto septiembre octubre noviembre diciembre mo di mi lun mer jeu ven sam mie jue vie sab
     """
 )
 
@@ -136,14 +182,14 @@ FORMATS: Final[frozenset[str]] = _words(
 )
 
 # One letter away from a unit, and something else.
-NO_SLIPS: Final[frozenset[str]] = _words("minuet minuets menuett menuet secund stunden stunts stundenplan")
+NO_SLIPS: Final[frozenset[str]] = _words("minuet minuets tours tour menuett menuet secund stunden stunts stundenplan")
 
 # Words that tell nothing of their own, and words that tell nothing without another beside them.
 UNDERSTOOD: Final[frozenset[str]] = LABELS | ABOUT | frozenset(UNITS) | _words("in the of is")
 GLUE: Final[frozenset[str]] = UNDERSTOOD | _words("and und et y a an at for with con mit avec to from on")
 
 WITH: Final[frozenset[str]] = _words("con mit avec")
-AND: Final[frozenset[str]] = _words("and und et y")
+AND: Final[frozenset[str]] = _words("and und et y u")
 TIMES: Final[frozenset[str]] = frozenset(("x", "×", "*", "@", "times", "mal", "fois", "veces"))
 
 NO_LENGTH: Final[frozenset[str]] = _words(
@@ -198,6 +244,7 @@ NUMBERS: Final[dict[str, int]] = {
     }.items()
     for word in words.split()
 } | {f"{one}und{ten}": 10 * tens + ones for tens, ten in enumerate(_TENS, 2) for ones, one in enumerate(_ONES, 1)}
+SO_OFTEN: Final[dict[str, int]] = {"twice": 2, "thrice": 3}
 HUNDREDS: Final[frozenset[str]] = _words("hundred hundert cent cien ciento")
 NUMBER_JOINTS: Final[frozenset[str]] = frozenset(("-", "and", "und", "et", "y"))
 
