@@ -10,7 +10,7 @@ from crosswalk.mapping.backwards_nodes import Piece, beside, evidence_of, leaves
 from crosswalk.mapping.columns import UNSURE, Bound, Outcome
 from crosswalk.mapping.made import Made, companions, element_of
 from crosswalk.mapping.places import place
-from crosswalk.mapping.plan import BESIDE, Readers, context
+from crosswalk.mapping.plan import BESIDE, Readers, context, own
 from crosswalk.mapping.targets import Target
 from crosswalk.values.folding import fold
 
@@ -80,7 +80,7 @@ class Way(msgspec.Struct):
         said = dict(found)
         if not self.column.sure and beside(piece.node, self.target, "annotation") == UNSURE:
             said.setdefault("annotation", UNSURE)
-        rest = unsaid(piece, self.target, self.column, text, said)
+        rest = unsaid(piece, self.target, self.reader.bound.contents(text), text, said)
         return None if rest is None else Match(piece, text, found, rest)
 
     def trouble(self, text: str, matches: list[Match]) -> str:
@@ -157,7 +157,7 @@ class Columns:
 
     def _reader(self, column: model.Column, target: Target | None) -> Reader:
         read = self._readers(column.read, context(self._mapping, column))
-        bound = Bound(0, column, target, read, self._blank)
+        bound = Bound(0, column, target, read, self._blank, own=own(self._mapping, column))
         return Reader(self._layout.first(column.headings[0]), bound, self._ditto)
 
     @staticmethod

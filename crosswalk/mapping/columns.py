@@ -15,6 +15,7 @@ from crosswalk.records import Evidence
 from crosswalk.values.folding import fold
 from crosswalk.values.reading import Doubt, How, Reading
 from crosswalk.values.text import repair
+from crosswalk.vocabularies import names_published
 
 REMEMBERED = 4_000  # distinct wordings a column keeps; beyond that it forgets all and starts again
 
@@ -50,6 +51,7 @@ class Bound(msgspec.Struct):
     blank: frozenset[str]
     beside: dict[str, int] = {}
     read_beside: dict[int, Bound] = {}  # those of them that an entry of the mapping reads
+    own: Mapping[str, str] = {}  # terms of the house that its parser may give, with the house's list
     table: Mapping[str, str] | None = None  # the look-up table, folded code -> what it stands for
     carrier: Bound | None = None  # the row's carrier, which may settle a doubtful date or length
     read_for: Callable[[str, str], Reading] | None = None  # reads a text knowing the carrier
@@ -73,6 +75,15 @@ class Bound(msgspec.Struct):
             assert self.target is not None
             self.common = element_of(self.target, companions(self.column, {}), self.column)
         return self.common
+
+    def contents(self, value: str) -> Column:
+        """What goes beside a value. A term of the house names the list of the house: the published one, which the
+        mapping may name, does not have it."""
+        own = next((self.own[name] for name in (value, value.partition(": ")[0]) if name in self.own), None)
+        stated = self.column.source
+        if own is None or (stated and not names_published(stated)):
+            return self.column
+        return msgspec.structs.replace(self.column, source=own, ref=None, version=None)
 
     def outcome(self, texts: list[str]) -> Outcome:
         """What the cell of this column in a row of texts comes to. The cell is not empty."""
@@ -214,8 +225,9 @@ class Bound(msgspec.Struct):
         if self.target is None:
             return ()
         told = self._told(reading) if reading.also else {}
-        if beside or told:
-            element = element_of(self.target, companions(self.column, told | beside), self.column)
+        column = self.contents(value)
+        if beside or told or column is not self.column:
+            element = element_of(self.target, companions(column, told | beside), column)
         else:
             element = self.common or self.element
         own = Made(element, value, WRITTEN[reading.how], reading.rule)

@@ -24,6 +24,7 @@ from crosswalk.mapping.templates import Template
 from crosswalk.records import Evidence
 from crosswalk.values.folding import fold
 from crosswalk.values.reading import Context, How, Reading
+from crosswalk.vocabularies import own_terms
 
 BESIDE = ("role", "type", "unit", "source", "annotation")  # what `X-from` may take from another column
 
@@ -206,8 +207,13 @@ def _bind_column(
     for index, stood in found.all(column.headings):
         beside = {name: i for name in BESIDE if (i := _beside(column, name, stood, found)) is not None}
         table = tables[column.lookup] if column.lookup else None
-        bound.append(Bound(index, column, target, read, blank, beside=beside, table=table))
+        bound.append(Bound(index, column, target, read, blank, beside, own=own(mapping, column), table=table))
     return bound
+
+
+def own(mapping: model.Mapping, column: model.Column) -> Mapping[str, str]:
+    """The terms of the house that a column may give, each with the list of the house that has it."""
+    return own_terms(column.read, *context(mapping, column).house_files)
 
 
 def _beside(column: model.Column, name: str, stood: str, found: Headings) -> int | None:

@@ -6,6 +6,7 @@ brings together rows that are not adjacent.
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 
@@ -51,9 +52,19 @@ def find_mapping(name: str, beside: Path | None = None) -> Path:
     candidates.append(mappings_dir() / "house" / f"{name}.toml")
     found = next((path for path in candidates if path.is_file()), None)
     if found is None:
-        shipped = ", ".join(sorted(path.stem for path in (mappings_dir() / "house").glob("*.toml")))
+        shipped = ", ".join(shipped_mappings())
         raise MappingError(name, "there is no such mapping", f"give a file, or one of: {shipped}")
     return found
+
+
+def shipped_mappings() -> list[str]:
+    """The names of the shipped mappings; the files of terms that stand beside them are none.
+
+    >>> "merrow-video" in shipped_mappings(), "merrow-terms" in shipped_mappings()
+    (True, False)
+    """
+    files = (mappings_dir() / "house").glob("*.toml")
+    return sorted(path.stem for path in files if "vocabulary" not in tomllib.loads(path.read_text(encoding="utf-8")))
 
 
 def gather(files: Iterable[tuple[Path, list[Path]]], store: RowStore, run: Run) -> list[Source]:

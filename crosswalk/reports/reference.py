@@ -32,6 +32,7 @@ FAMILIES = {
     "PF": "Profiles",
     "PB": "Reading PBCore",
     "DC": "Dublin Core",
+    "OA": "Harvested records",
     "RD": "RDF",
     "FX": "Fixity and files",
     "FT": "File formats",

@@ -9,6 +9,7 @@ from pathlib import Path
 from crosswalk.findings import Finding
 from crosswalk.records import Record
 from crosswalk.standards.base import Document, ReadOptions, Standard, WriteOptions
+from crosswalk.standards.dublin_core import ENVELOPE
 from crosswalk.standards.naming import Names, numbered
 from crosswalk.standards.tables.flat_xml import (
     DECLARATION,
@@ -55,7 +56,8 @@ def recognise(start: bytes, name: str) -> bool:
     >>> recognise(b'<rec:record xmlns:rec="urn:x-crosswalk:dcterms-record">', "a.xml")
     True
     """
-    return CONTAINER.encode() in start.replace(b"\0", b"")
+    text = start.replace(b"\0", b"")  # UTF-16
+    return CONTAINER.encode() in text and not ENVELOPE.search(text)
 
 
 def write(records: Iterable[Record], options: WriteOptions) -> Iterator[Document]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
@@ -26,6 +27,12 @@ FORMAT = Format(
     kinds={},
     names=lambda: frozenset(f"dc:{name}" for name in ELEMENTS),
 )
+# What a record was harvested in, and its header may say that it is withdrawn: the protocol's namespace, its root, or a
+# record of it that lost both.
+ENVELOPE = re.compile(
+    rb"""["']http://www\.openarchives\.org/OAI/2\.0/(?:static-repository)?["']"""
+    rb"""|<(?:[\w.-]+:)?OAI-PMH[\s>]|<record>\s*<header[\s>]"""
+)
 ATTRIBUTES = f'{FORMAT.declared} xsi:schemaLocation="{SCHEMA_LOCATION}"'
 
 
@@ -36,7 +43,7 @@ def recognise(start: bytes, name: str) -> bool:
     True
     """
     text = start.replace(b"\0", b"")  # UTF-16
-    return OAI_DC.encode() in text and b"/OAI/2.0/static-repository" not in text and b"OAI-PMH" not in text
+    return OAI_DC.encode() in text and not ENVELOPE.search(text)
 
 
 def write(records: Iterable[Record], options: WriteOptions) -> Iterator[Document]:

@@ -9,11 +9,12 @@ import csv
 import io
 import zipfile
 from collections.abc import Callable, Iterable, Iterator
-from itertools import islice
+from difflib import get_close_matches
+from itertools import islice, zip_longest
 from pathlib import Path
 
 from crosswalk.errors import UnreadableInput
-from crosswalk.findings import Finding, Origin
+from crosswalk.findings import Finding, Origin, Severity, finding
 from crosswalk.records import Record
 from crosswalk.standards.base import Document, ReadOptions, Standard, WriteOptions
 from crosswalk.standards.flat_layout import AS, KEY, OF, SHEETS
@@ -54,13 +55,17 @@ def read_workbook(path: Path, options: ReadOptions) -> Iterator[Record | Finding
     try:
         book = load_workbook(path)
         grids = {
-            name: [list(map(_text, row)) for row in book.get_sheet_by_name(name).iter_rows()] for name in _known(book)
+            name: [list(map(_text, row)) for row in book.get_sheet_by_name(name).iter_rows()]
+            for name in book.sheet_names
         }
     except (CalamineError, OSError) as error:
         raise UnreadableInput(path, f"is not a workbook ({error})", "save it as XLSX") from error
     long = _long_texts(grids.pop(LONG, []))
-    sheets = ((name, _placed(grid, name, _cell_of(path, name), long)) for name, grid in grids.items())
+    unknown = [(name, Origin(file=str(path), cell=name), grids.pop(name)) for name in [*grids] if name not in SHEETS]
+    sheets = ((name, _placed(grids[name], name, _cell_of(path, name), long)) for name in SHEETS if name in grids)
     yield from _joined([row for _, rows in sheets for row in rows])
+    yield from _strangers("sheet", unknown)
+    yield from _missing("sheet", Origin(file=str(path)), [name for name in SHEETS if name not in grids])
 
 
 def read_csv(path: Path, options: ReadOptions) -> Iterator[Record | Finding]:
@@ -68,12 +73,43 @@ def read_csv(path: Path, options: ReadOptions) -> Iterator[Record | Finding]:
     the others have nothing to add."""
     folder = path if path.is_dir() else path.parent
     files = {sheet: folder / _file(sheet) for sheet in SHEETS if (folder / _file(sheet)).is_file()}
-    if path != folder and path != next(iter(files.values()), path):
+    others = [file for file in sorted(folder.glob("*")) if file not in files.values() and _has_layout(file)]
+    if path not in (folder, *[*files.values(), *others][:1]):
         return
     placed: list[Placed] = []
     for sheet, file in files.items():
         placed += _placed(_csv_rows(file), sheet, _line_of(file), {})
     yield from _joined(placed)
+    yield from _strangers("file", [(file.stem, Origin(file=str(file)), _csv_rows(file)) for file in others])
+    yield from _missing("file", Origin(file=str(folder)), [_file(sheet) for sheet in SHEETS if sheet not in files])
+
+
+def _strangers(kind: str, found: Iterable[tuple[str, Origin, list[list[str]]]]) -> Iterator[Finding]:
+    """What is said of tables that the layout does not have: nothing of them is read."""
+    for name, origin, grid in found:
+        rows = sum(any(row) for row in grid[1:])
+        message = f"the layout has no {kind} {name!r}, so its {rows} rows are in no record"
+        meant = [sheet for sheet in SHEETS if sheet in _plain(name)] or get_close_matches(_plain(name), SHEETS, 1)
+        suggested = tuple(map(_file, meant)) if kind == "file" else tuple(meant)
+        severity = None if rows else Severity.NOTE
+        yield finding("FT06", origin, message, value=name, suggestions=suggested, severity=severity)
+
+
+def _missing(kind: str, origin: Origin, names: list[str]) -> Iterator[Finding]:
+    if names:
+        are = f"the {kind} {names[0]} is" if len(names) == 1 else f"the {kind}s {', '.join(names)} are"
+        yield finding("FT07", origin, f"{are} missing, which the layout always has", value=", ".join(names))
+
+
+def _has_layout(file: Path) -> bool:
+    if file.suffix.lower() != ".csv" or not file.is_file():
+        return False
+    with file.open("rb") as stream:
+        return recognise_csv(stream.read(100), file.name)
+
+
+def _plain(name: str) -> str:
+    return name.lower().replace("-", " ").replace("_", " ").strip()
 
 
 def _batches(records: Iterable[Record]) -> Iterator[list[Record]]:
@@ -138,11 +174,6 @@ def _long_texts(rows: list[list[str]]) -> dict[str, str]:
     return texts
 
 
-def _known(book: object) -> list[str]:
-    names: list[str] = getattr(book, "sheet_names", [])
-    return [name for name in (*SHEETS, LONG) if name in names]
-
-
 def _text(value: object) -> str:
     """The text of a cell that a person may have typed a number into."""
     return str(int(value)) if isinstance(value, float) and value.is_integer() else str(value)
@@ -169,9 +200,10 @@ def _csv_rows(file: Path) -> list[list[str]]:
 
 def _placed(grid: list[list[str]], sheet: str, origin: Callable[[int], Origin], long: dict[str, str]) -> list[Placed]:
     header, *rows = grid or [[]]
+    header = [label if label not in header[:place] else f"{label} (again)" for place, label in enumerate(header)]
     placed = []
     for number, row in enumerate(rows, 2):
-        cells = {label: long.get(text, text) for label, text in zip(header, row, strict=False) if text}
+        cells = {label: long.get(text, text) for label, text in zip_longest(header, row, fillvalue="") if text}
         if cells:
             placed.append(Placed(sheet, cells, origin(number)))
     return placed
@@ -202,13 +234,13 @@ def recognise_workbook(start: bytes, name: str) -> bool:
 
 
 def recognise_csv(start: bytes, name: str) -> bool:
-    """Whether a file is one of the flat layout.
+    """Whether a file is one of the flat layout, under whatever name: the reader says what it makes of the name.
 
-    >>> recognise_csv(b"key,of,as,title", "assets.csv")
-    True
+    >>> recognise_csv(b"key,of,as,title", "assets.csv"), recognise_csv(b"key;of;as", "assets.csv")
+    (True, False)
     """
     head = ",".join((KEY, OF, AS)).encode()
-    return start.removeprefix(b"\xef\xbb\xbf").startswith(head) and name.lower() in map(_file, SHEETS)
+    return start.removeprefix(b"\xef\xbb\xbf").startswith(head) and name.lower().endswith(".csv")
 
 
 STANDARDS = (

@@ -97,7 +97,7 @@ class Joined:
     def _build(self, row: Placed, cls: type[Node], depth: int) -> Node:
         row.used = True
         known = {column.label for column in columns(cls)} | {KEY, OF, AS}
-        for label in row.cells.keys() - known:
+        for label in sorted(row.cells.keys() - known):
             message = f"there is no column {label!r} for {row.cells.get(AS) or cls.__name__.lower()!r}"
             self.findings.append(finding("FT02", row.origin, message, value=row.cells[label][:200]))
         values = {column.field: self._one(row, column.label) for column in columns(cls) if column.child is None}

@@ -7,26 +7,23 @@ files, each naming the next one in its resumption token.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from itertools import chain, islice
-from pathlib import Path
 from urllib.parse import urlsplit
 
 from crosswalk.errors import CannotContinue
-from crosswalk.findings import Finding
 from crosswalk.records import Record
-from crosswalk.standards.base import Document, ReadOptions, Standard, WriteOptions
-from crosswalk.standards.dublin_core import ATTRIBUTES, FORMAT, OAI_DC
+from crosswalk.standards.base import Document, Standard, WriteOptions
+from crosswalk.standards.dublin_core import ATTRIBUTES, ENVELOPE, FORMAT, OAI_DC
 from crosswalk.standards.naming import numbered
-from crosswalk.standards.tables.flat_xml import DECLARATION, Reader, Writer, encoded, identifier_of
+from crosswalk.standards.oai_read import read
+from crosswalk.standards.tables.flat_xml import DECLARATION, Writer, encoded, identifier_of
 from crosswalk.standards.tables.uris import Minted, base_of, segment
 from crosswalk.xmlio import escape_text
 
 PMH = "http://www.openarchives.org/OAI/2.0/"
 STATIC = "http://www.openarchives.org/OAI/2.0/static-repository"
 PREFIX = "oai_dc"
-_ANSWER = re.compile(rb"<(?:[\w.-]+:)?OAI-PMH[\s>]")
 
 
 def recognise_static(start: bytes, name: str) -> bool:
@@ -39,12 +36,14 @@ def recognise_static(start: bytes, name: str) -> bool:
 
 
 def recognise_pages(start: bytes, name: str) -> bool:
-    """Whether a file begins as an answer of the protocol does.
+    """Whether a file begins as an answer of the protocol does, or as what was taken out of one: a list, a record.
 
     >>> recognise_pages(b'<OAI-PMH xmlns="http://www.openarchives.org/OAI/2.0/">', "a.xml")
     True
+    >>> recognise_pages(b'<record xmlns="http://www.openarchives.org/OAI/2.0/"><header status="deleted">', "a.xml")
+    True
     """
-    return bool(_ANSWER.search(start.replace(b"\0", b"")))
+    return bool(ENVELOPE.search(start.replace(b"\0", b""))) and not recognise_static(start, name)
 
 
 def write_static(records: Iterable[Record], options: WriteOptions) -> Iterator[Document]:
@@ -69,11 +68,6 @@ def write_pages(records: Iterable[Record], options: WriteOptions) -> Iterator[Do
         ahead = list(islice(stream, 1))
         yield _page(items, batch, number, bool(ahead))
         batch = list(chain(ahead, islice(stream, options.batch - 1))) if ahead else []
-
-
-def read(path: Path, options: ReadOptions) -> Iterator[Record | Finding]:
-    """The Dublin Core records in a file of either kind."""
-    return Reader(FORMAT, options).read(path)
 
 
 class _Items:

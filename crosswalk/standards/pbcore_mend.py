@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from typing import Any
 
 import msgspec
 
@@ -16,7 +17,7 @@ _LANGUAGES = re.compile("([a-z]{3}((;[a-z]{3})?)*)?")  # PBCore 2.1 schema, thre
 _CODES = re.compile(r"[A-Za-z]{3}([;,/ ]+[A-Za-z]{3})*[;,/ ]*")
 
 
-def filled(child: Child) -> Node | list[Node] | None:
+def filled(child: Child) -> Node | None:
     """The empty node that stands where one must, or None where none may be made up.
 
     >>> from crosswalk.records import Asset, Title
@@ -26,6 +27,38 @@ def filled(child: Child) -> Node | list[Node] | None:
     if child.field in _NEVER_EMPTY or not issubclass(child.cls, Text):
         return None
     return child.cls("")
+
+
+def completed(node: Node, name: str, told: Callable[[str, bool], None]) -> Node:
+    """The node `name` with all that PBCore asks for written empty, as far as that may be; `told` hears of each gap,
+    and whether it is filled.
+
+    >>> from crosswalk.records import Identifier
+    >>> completed(Identifier("0117"), "pbcoreIdentifier", lambda message, filled: print(message)).source
+    pbcoreIdentifier lacks the attribute source, which it must have
+    ''
+    """
+    values: dict[str, Any] = {}
+    for attribute in shape(type(node)).attributes:
+        if attribute.required and getattr(node, attribute.field) is None:
+            told(f"{name} lacks the attribute {attribute.name}, which it must have", True)
+            values[attribute.field] = ""
+    for child in shape(type(node)).children:
+        values |= _completed_child(node, name, child, told)
+    return msgspec.structs.replace(node, **values) if values else node
+
+
+def _completed_child(node: Node, name: str, child: Child, told: Callable[[str, bool], None]) -> dict[str, Any]:
+    held = getattr(node, child.field)
+    if held:
+        made = [completed(each, child.element, told) for each in (held if child.many else (held,))]
+    elif child.least:
+        filling = filled(child)
+        told(f"{name} has no {child.element}, and must have one", filling is not None)
+        made = [] if filling is None else [filling]
+    else:
+        return {}
+    return {child.field: tuple(made) if child.many else next(iter(made), held)}
 
 
 def form_of(cls: type[Node], element: str) -> re.Pattern[str] | None:

@@ -47,6 +47,30 @@ def repair(path: Path, options: ReadOptions | None = None) -> Iterator[Record | 
     return read(path, msgspec.structs.replace(options or ReadOptions(), repair=True))
 
 
+def read_element(element: etree._Element, name: str, options: ReadOptions) -> Iterator[Record | Finding]:
+    """The records in an element of a file of another kind, each after what there is to say about it."""
+    root = etree.QName(element)
+    if root.localname == "pbcoreCollection":
+        for child in element.iterchildren(f"{{{root.namespace}}}pbcoreDescriptionDocument"):
+            yield from read_element(child, name, options)
+        return
+    nodes: Any = element.iter()
+    places = [(int(node.sourceline or 1), 0) for node in nodes]
+    walk = Walk(
+        element, name, f"/{root.localname}", lambda: places, strict=options.strict, repair=options.repair,
+        evidence=options.evidence, namespace=root.namespace or "",
+    )  # fmt: skip
+    yield from _walked(walk, cast("type[Record]", ROOTS[root.localname]))
+
+
+def _walked(walk: Walk, cls: type[Record]) -> Iterator[Record | Finding]:
+    record = cast("Record", walk.read(walk.element, cls))
+    name = identifier_of(record)
+    for found in walk.findings:
+        yield msgspec.structs.replace(found, origin=msgspec.structs.replace(found.origin, record=name))
+    yield record
+
+
 @dataclass
 class _Document:
     source: Source
@@ -100,12 +124,7 @@ class _Document:
     def _thorough(
         self, element: etree._Element, cls: type[Record], number: int, path: str
     ) -> Iterator[Record | Finding]:
-        walk = self._walk(element, number, path)
-        record = cast("Record", walk.read(element, cls))
-        name = identifier_of(record)
-        for found in walk.findings:
-            yield msgspec.structs.replace(found, origin=msgspec.structs.replace(found.origin, record=name))
-        yield record
+        yield from _walked(self._walk(element, number, path), cls)
 
     def _walk(self, element: etree._Element, number: int, path: str) -> Walk:
         options, places = self.options, self._places_of(number)

@@ -12,8 +12,8 @@ from crosswalk.values.carriers_figures import SIGNS, Figure, figures
 from crosswalk.values.carriers_grammar import Grammar, grammar
 from crosswalk.values.carriers_judge import WHY, Judged, judge
 from crosswalk.values.carriers_mend import MARKS, mended, without_files
-from crosswalk.values.carriers_tokens import CLOCK, SECONDS, pieces, raw_pieces
-from crosswalk.values.carriers_told import Parts, told
+from crosswalk.values.carriers_tokens import CLOCK, SECONDS, pieces, typed_pieces
+from crosswalk.values.carriers_told import ALSO_WRITTEN, Parts, as_typed, told, with_accents
 from crosswalk.values.carriers_walk import Beside, Walk
 from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 from crosswalk.vocabularies import near
@@ -43,6 +43,7 @@ class _Shape(NamedTuple):
     beside: list[Beside]
     left: list[int]
     condition: list[int]
+    known_words: bool  # whether it tells words of an alias, which are typed in any case
     figured: bool  # whether there may be figures to look for
     marked: bool  # whether a number at the end may make it a shelf mark
     mistyped: bool  # whether it may be, or hold the name of a file
@@ -70,7 +71,7 @@ class _Reader:
             return refused("CA08", "a text of this length is no format")
         if len(self._read) >= _MEMO:
             self._read = dict(self._published)
-        written = raw_pieces(text)
+        written = typed_pieces(text)
         key = self._walk.signs(written)
         shape = self._shapes.get(key) or self._shape(key, written)
         reading = self._fresh(shape, text, written)
@@ -99,7 +100,7 @@ class _Reader:
         return replace(reading, doubts=(doubt,))
 
     def _fresh(self, shape: _Shape, text: str, written: list[str]) -> Reading:
-        judged, beside, left, condition, figured, marked, _, _ = shape
+        judged, beside, left, condition, known_words, figured, marked = shape[:7]
         if judged is None:
             return refused("CA08", "nothing is said of a carrier")
         if judged.value is None:
@@ -112,15 +113,19 @@ class _Reader:
             return self._no_fact(replace(judged, doubts=(doubt,)), (), hits)
         if hits and left:
             left = _without(left, text, written, hits)
-        if not (beside or hits or left or condition):
+        if not (beside or hits or left or condition or known_words):
             return judged
-        also = judged.also + self._beside(written, beside) if beside else judged.also
+        also = as_typed(text, judged.also) if known_words else judged.also
+        if beside:
+            also += self._beside(written, beside)
         if hits:
             also += tuple(hit.said for hit in hits)
+        if (condition or left) and not text.isascii():
+            written = with_accents(text, written, {*condition, *left})
         if condition:
             also += (("condition", told(written, condition)),)
         if left:
-            also += (("also-written", told(written, left)),)
+            also += ((ALSO_WRITTEN, told(written, left)),)
         return Reading(judged.value, judged.how, (), judged.rule, also)
 
     def _beside(self, written: list[str], places: list[Beside]) -> tuple[tuple[str, str], ...]:
@@ -137,6 +142,7 @@ class _Reader:
         """The shape of a wording that has none as yet."""
         if len(self._shapes) >= _MEMO:
             self._shapes.clear()
+        written = [piece.lower() for piece in written]
         rows = self._walk.rows(written)
         walked = self._walk.meanings(rows)
         marked = len(rows) <= _FEWEST and any(walked[1:3]) and all(len(piece) < 3 for piece, _ in rows[:-1])
@@ -146,7 +152,8 @@ class _Reader:
         places = not _PLACES.isdisjoint(written) and any("/" in piece for piece in written)
         mistyped = not MARKS.isdisjoint(written)
         judged = known.reading if known else None
-        shape = _Shape(judged, walked.beside, left, walked.condition, figured, marked, mistyped, places)
+        known_words = judged is not None and any(kind == ALSO_WRITTEN for kind, _ in judged.also)
+        shape = _Shape(judged, walked.beside, left, walked.condition, known_words, figured, marked, mistyped, places)
         self._shapes[key] = shape
         return shape
 
@@ -190,8 +197,8 @@ def _without(left: list[int], text: str, written: list[str], hits: list[Figure])
     """The places of the words that are left, without those that a figure of the wording holds."""
     held: set[int] = set()
     for hit in hits:
-        start = len(raw_pieces(text[: hit.start]))
-        shown = raw_pieces(text[hit.start : hit.end])
+        start = len(typed_pieces(text[: hit.start]))
+        shown = typed_pieces(text[hit.start : hit.end])
         if written[start : start + len(shown)] == shown:
             held.update(range(start, start + len(shown)))
     return [at for at in left if at not in held]

@@ -47,11 +47,11 @@ def _expression(letter: str, flags: int = 0) -> re.Pattern[str]:
     named = sorted(
         (unit for unit in _UNITS if unit[0].isalpha() and (not flags or unit.isascii())), key=len, reverse=True
     )
-    unit = rf"\"|''|'|(?:{'|'.join(named)})(?!{letter})"
+    unit = rf"\"|''|'|(?i:{'|'.join(named)})(?!{letter})"
     return re.compile(rf"{letter}+|{_NUMBER}(?: ?-? ?(?:{unit}))?|[,;/+&|?:>]", flags)
 
 
-_PIECE, _ASCII_PIECE = _expression(r"[^\W\d_]"), _expression("[a-z]", re.ASCII)  # the second is faster by a quarter
+_PIECE, _ASCII_PIECE = _expression(r"[^\W\d_]"), _expression("[A-Za-z]", re.ASCII)  # the second is faster by a quarter
 _QUOTED = re.compile(r"(?<![\w'\"])\"((?=[^\W\d_])[^\"]{2,60})\"")  # "Hi8": no inch mark
 _SECONDS = {"min": 60, "h": 3600, "s": 1}
 _WIDTHS = {0.125: "1/8in", 0.25: "1/4in", 0.5: "1/2in", 0.75: "3/4in"}
@@ -80,17 +80,17 @@ def pieces(text: str) -> list[str]:
     >>> pieces("¾″ Umatic, 60 min. (16-mm)")
     ['3/4in', 'umatic', ',', '3600~', '16mm']
     """
-    return [spelling(piece) for piece in raw_pieces(text)]
+    return [spelling(piece.lower()) for piece in typed_pieces(text)]
 
 
-def raw_pieces(text: str) -> list[str]:
-    """The pieces as they are written, in lower case."""
+def typed_pieces(text: str) -> list[str]:
+    """The pieces as they are typed; in lower case and without accents where the text is not ASCII alone."""
     ascii_only = text.isascii()
     if not ascii_only:
         text = text.translate(_SIGNS)
     if '"' in text and text.count('"') > 1:
         text = _QUOTED.sub(r" \1 ", text)
-    return _ASCII_PIECE.findall(text.lower()) if ascii_only else _PIECE.findall(plain(text))
+    return _ASCII_PIECE.findall(text) if ascii_only else _PIECE.findall(plain(text))
 
 
 def spelling(piece: str) -> str:

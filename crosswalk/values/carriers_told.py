@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 
+from crosswalk.values.written import Written
 from crosswalk.vocabularies import Vocabulary
 
 Parts = tuple[str, ...]
+ALSO_WRITTEN = "also-written"
 TOLD: Parts = ("told",)  # a known word that says nothing of which carrier it is
 CONDITION: Parts = ("condition",)  # a word of how the carrier is, or how it must be treated
 # links; what the walk tells
@@ -17,6 +19,7 @@ _PLAIN = frozenset(
         *("cd", "beta", "dvcassette", "barenumber", "weak", "oddgauge", "bare"),
     }
 )  # parts that any name found beside them implies
+_LONGER = 4  # letters that accents and signs may add to a piece
 _WIDTHS = ("1in", "2in")
 _SIGNALS = {"analog": "analogue", "digital": "digital"}
 
@@ -44,6 +47,32 @@ def _implied(vocabulary: Vocabulary, name: str, part: str) -> bool:
     if part[0].isdigit():
         return part[-2:] == "mm" or "/" in part or part in _WIDTHS
     return bool(part == vocabulary.fact(name, "kind"))
+
+
+def with_accents(text: str, pieces: list[str], places: Container[int]) -> list[str]:
+    """The pieces of a text, those at the places with its capitals and accents.
+
+    >>> with_accents("VHS Größe", ["vhs", "grosse"], {1})
+    ['vhs', 'Größe']
+    """
+    written = Written(text)
+    typed = [(piece, written.piece(piece) if at in places else piece) for at, piece in enumerate(pieces)]
+    return [found if len(found) < len(piece) + _LONGER else piece for piece, found in typed]
+
+
+def as_typed(text: str, also: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
+    """What else a wording says, the words that an alias tells with the capitals that the text has.
+
+    >>> as_typed("Sony VHS", (("also-written", "sony"), ("generation", "Master")))
+    (('also-written', 'Sony'), ('generation', 'Master'))
+    """
+    lowered = text.lower()
+    return tuple(
+        (kind, text[at : at + len(words)])
+        if kind == ALSO_WRITTEN and len(lowered) == len(text) and (at := lowered.find(words)) >= 0
+        else (kind, words)
+        for kind, words in also
+    )
 
 
 def told(pieces: Sequence[str], places: Sequence[int]) -> str:

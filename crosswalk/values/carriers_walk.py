@@ -58,7 +58,7 @@ class Walk:
 
     def spelled(self, piece: str) -> str:
         """The one spelling of a count or a length of time."""
-        return piece if piece.isdigit() else self._row(piece)[0]
+        return piece if piece.isdigit() else self._row(piece.lower())[0]
 
     def rows(self, pieces: list[str]) -> list[Row]:
         """The pieces as written, spelled and with what they say."""
@@ -119,13 +119,14 @@ class Walk:
         else:
             walked.left.append(at)
 
-    def _sign(self, raw: str) -> str:
+    def _sign(self, typed: str) -> str:
         """The sign of a piece without one as yet. Bare numbers are not remembered: they would crowd out the rest."""
+        raw = typed.lower()
         if raw.isdigit() and raw not in self._telling:
             return raw if len(raw) < _LONG_NUMBER or raw in self._kept else _size(raw)
         if len(self._signs) >= _MEMO:
             self._signs.clear()
-        sign = self._signs[raw] = raw if raw in self._kept else self._alike(raw)
+        sign = self._signs[typed] = raw if raw in self._kept else self._alike(raw)
         return sign
 
     def _alike(self, raw: str) -> str:

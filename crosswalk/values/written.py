@@ -42,4 +42,4 @@ class Written:
 
 def _letters(text: str) -> list[str]:
     """The letters and figures in lower case, without accents."""
-    return [char for char in unicodedata.normalize("NFKD", text).lower() if char.isalnum()]
+    return [char for char in unicodedata.normalize("NFKD", text).casefold() if char.isalnum()]

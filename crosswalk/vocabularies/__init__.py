@@ -2,8 +2,8 @@
 
 from crosswalk.vocabularies.carrier_facts import CarrierFacts, carrier_facts
 from crosswalk.vocabularies.fold import fold
-from crosswalk.vocabularies.load import load, names
-from crosswalk.vocabularies.model import Example, Term, Vocabulary
+from crosswalk.vocabularies.load import load, names, own_terms
+from crosswalk.vocabularies.model import Example, Term, Vocabulary, names_published
 from crosswalk.vocabularies.near import Near, near
 
 __all__ = [
@@ -16,5 +16,7 @@ __all__ = [
     "fold",
     "load",
     "names",
+    "names_published",
     "near",
+    "own_terms",
 ]

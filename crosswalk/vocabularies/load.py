@@ -19,6 +19,7 @@ class HouseFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields
     """A house's own additions to one vocabulary: new entries, and aliases of entries that are there."""
 
     vocabulary: str
+    source: str = ""  # what the house's own list is called; records name it as the source of its terms
     term: tuple[Term, ...] = ()
     aliases: dict[str, tuple[str, ...]] = {}  # entry: wordings of the house
     example: tuple[Example, ...] = ()
@@ -43,6 +44,22 @@ def load(name: str, *extra_files: str | Path) -> Vocabulary:
     return vocabulary
 
 
+@cache
+def own_terms(parser: str, *extra_files: str | Path) -> dict[str, str]:
+    """The terms that the house's files add to what a parser reads, each with the name of the house's list. A detail
+    under a published term is no term of its own. Raises MappingError where a file is for no vocabulary there is."""
+    found: dict[str, str] = {}
+    for path in map(Path, extra_files):
+        name = str(_parsed(path).get("vocabulary", ""))
+        if name not in names():
+            raise _mistake(path, f'vocabulary: there is no "{name}", but {", ".join(names())}', _line_of(path, name))
+        shipped = load(name)
+        if shipped.read == parser.replace("-", "_"):
+            house = _house_file(path)
+            found |= {each.name: house.source for each in house.term if each.published not in shipped.by_name}
+    return found
+
+
 def _parsed(path: Path) -> dict[str, object]:
     try:
         return tomllib.loads(path.read_text(encoding="utf-8"))
@@ -58,11 +75,14 @@ def _extended(vocabulary: Vocabulary, path: Path) -> Vocabulary:
     raw = _parsed(path)
     if raw.get("vocabulary") != vocabulary.vocabulary and isinstance(raw.get("vocabulary"), str):
         return vocabulary
+    return _merged(vocabulary, _house_file(path), path)
+
+
+def _house_file(path: Path) -> HouseFile:
     try:
-        house = msgspec.convert(raw, HouseFile)
+        return msgspec.convert(_parsed(path), HouseFile)
     except msgspec.ValidationError as error:
         raise _mistake(path, str(error), _line_of_problem(path, str(error))) from None
-    return _merged(vocabulary, house, path)
 
 
 def _merged(vocabulary: Vocabulary, house: HouseFile, path: Path) -> Vocabulary:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cached_property
 from typing import TypeAlias
 
@@ -9,7 +10,17 @@ import msgspec
 
 from crosswalk.vocabularies.fold import fold
 
+_PUBLISHED = re.compile("pbcore|metadataregistry", re.IGNORECASE)
 Value: TypeAlias = str | int | float | bool
+
+
+def names_published(source: str) -> bool:
+    """Whether a source names one of the published lists.
+
+    >>> names_published("PBCore instantiationPhysical"), names_published("Merrow carriers")
+    (True, False)
+    """
+    return bool(_PUBLISHED.search(source))
 
 
 class Term(msgspec.Struct, frozen=True, kw_only=True):

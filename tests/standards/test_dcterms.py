@@ -35,11 +35,13 @@ from crosswalk.records import (
 )
 from crosswalk.resources import schema_path
 from crosswalk.standards.dcterms import DCTERMS, FORMAT, STANDARD, TERMS
+from crosswalk.standards.pbcore import write_record
 from crosswalk.standards.tables.forms import is_language
 from tests.contracts.strategies import records
 from tests.search import examples
 from tests.standards.both_ways import ABSENT, PUBLISHED, read, written
 
+README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 XSI = "{http://www.w3.org/2001/XMLSchema-instance}type"
 
 
@@ -273,3 +275,41 @@ def test_licences_are_recognised() -> None:
     assert uris
     for uri in uris:
         assert said(link(uri)) == [f"license[URI] {uri}"]
+
+
+BARE = (
+    b'<r:record xmlns:r="urn:x-crosswalk:dcterms-record" xmlns:dcterms="http://purl.org/dc/terms/">'
+    b"<dcterms:title>Tideline</dcterms:title><dcterms:identifier>TDLN-0423</dcterms:identifier>%s</r:record>"
+)
+
+
+def test_a_repair_writes_what_pbcore_asks_for_empty_and_says_so(tmp_path: Path) -> None:
+    """Source: PBCore 2.1 schema, required elements and attributes. Nothing is made up."""
+    (record,), findings = read(STANDARD, tmp_path, BARE % b"", repair=True)
+    assert record.identifiers == (Identifier("TDLN-0423", source=""),)
+    assert [each.code for each in findings] == ["PB20", "PB20"]
+    assert "source" in findings[0].message and "pbcoreDescription" in findings[1].message
+    path = tmp_path / "back.xml"
+    path.write_bytes(write_record(record))
+    assert etree.XMLSchema(etree.parse(schema_path("pbcore-2.1.xsd"))).validate(etree.parse(path))
+
+
+def test_a_repair_makes_no_number_for_a_carrier(tmp_path: Path) -> None:
+    (record,), findings = read(STANDARD, tmp_path, BARE % b"<dcterms:medium>VHS</dcterms:medium>", repair=True)
+    assert isinstance(record, Asset) and record.instantiations[0].identifiers == ()
+    assert [each.message for each in findings if each.code == "PB06"] == [
+        "pbcoreInstantiation has no instantiationIdentifier, and must have one"
+    ]
+
+
+def test_nothing_is_filled_without_being_asked_for(tmp_path: Path) -> None:
+    (record,), findings = read(STANDARD, tmp_path, BARE % b"")
+    assert record.identifiers == (Identifier("TDLN-0423"),) and findings == []
+
+
+def test_a_house_can_say_which_list_its_numbers_are_counted_in(tmp_path: Path) -> None:
+    """The table of the README."""
+    table = next(text for text in README.split("```toml")[1:] if 'target = "dcterms"' in text).partition("```")[0]
+    (tmp_path / "own.toml").write_text(table)
+    (record,), _ = read(STANDARD, tmp_path, BARE % b"", table=str(tmp_path / "own.toml"))
+    assert record.identifiers == (Identifier("TDLN-0423", source="Merrow programme log"),)

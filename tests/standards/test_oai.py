@@ -9,8 +9,10 @@ from hypothesis import given
 from lxml import etree
 
 from crosswalk.errors import CannotContinue
+from crosswalk.pipeline.converting import read_documents
 from crosswalk.records import Asset, Collection, Identifier, Record, Title
 from crosswalk.resources import schema_path
+from crosswalk.standards.base import ReadOptions
 from crosswalk.standards.dublin_core import STANDARD as OAI_DC
 from crosswalk.standards.oai import PMH, STANDARDS
 from crosswalk.standards.tables.uris import SameAddress
@@ -142,3 +144,91 @@ def test_the_published_schema_agrees(standard: object, key: str, tmp_path: Path)
     theirs = etree.XMLSchema(etree.parse(FAMILIES[key].laid_out(tmp_path)))
     for document in written(standard, *episodes(5), batch=2, **BASE):  # type: ignore[arg-type]
         assert theirs.validate(etree.fromstring(document.content)), theirs.error_log
+
+
+DC = (
+    '<oai_dc:dc xmlns:oai_dc="http://www.openarchives.org/OAI/2.0/oai_dc/" xmlns:dc="http://purl.org/dc/elements/1.1/">'
+    "<dc:title>Tideline</dc:title><dc:identifier>TDLN0423</dc:identifier></oai_dc:dc>"
+)
+PB = (
+    '<pbcoreDescriptionDocument xmlns="http://www.pbcore.org/PBCore/PBCoreNamespace.html">'
+    '<pbcoreIdentifier source="Merrow programme log">TDLN0423</pbcoreIdentifier><pbcoreTitle>Tideline</pbcoreTitle>'
+    "<pbcoreDescription>At low water.</pbcoreDescription></pbcoreDescriptionDocument>"
+)
+TERMS = (
+    '<r:record xmlns:r="urn:x-crosswalk:dcterms-record" xmlns:dcterms="http://purl.org/dc/terms/">'
+    "<dcterms:title>Tideline</dcterms:title></r:record>"
+)
+
+
+def listed(payload: str, status: str = "") -> str:
+    """A record as a repository lists it."""
+    metadata = f"<metadata>{payload}</metadata>" if payload else ""
+    said = "<identifier>oai:a:1</identifier><datestamp>2020-01-01</datestamp></header>"
+    return f"<record><header{status}>{said}{metadata}</record>"
+
+
+def answer(content: str, root: str = "OAI-PMH") -> str:
+    return f'<{root} xmlns="{PMH}"><responseDate>2020-01-01T00:00:00Z</responseDate>{content}</{root}>'
+
+
+OTHER = '<m:cd xmlns:m="urn:m"/>'
+WITHDRAWN = ' status="deleted"'
+ANSWERS = {
+    "withdrawn": (listed("", WITHDRAWN), "OA02"),
+    "withdrawn with metadata": (listed(DC, WITHDRAWN), "OA01"),
+    "withdrawn PBCore": (listed(PB, WITHDRAWN), "OA01"),
+    "withdrawn terms": (listed(TERMS, WITHDRAWN), "OA01"),
+    "withdrawn, written otherwise": (listed(DC, ' status=" Deleted"'), "OA01"),
+    "a status that there is not": (listed(DC, ' status="hidden"'), "OA03"),
+    "another payload": (listed(OTHER), "OA03"),
+    "no payload": (listed(""), "OA03"),
+    "an error": ('<error code="badResumptionToken">too old</error>', "OA04"),
+    "further pages": ("<resumptionToken>abc</resumptionToken>", "OA05"),
+    "no records": ("<Identify/>", "OA06"),
+}
+
+
+@pytest.mark.parametrize(("content", "code"), ANSWERS.values(), ids=ANSWERS.keys())
+def test_what_is_no_live_record_is_told(content: str, code: str, tmp_path: Path) -> None:
+    """Source: OAI-PMH 2.0, 2.5.1 Deleted records, 3.5 Flow control, 3.6 Error conditions."""
+    records_, findings = read(PAGES, tmp_path, answer(content).encode())
+    assert records_ == [] and findings[0].code == code
+
+
+PAYLOADS = {"Simple Dublin Core": DC, "PBCore": PB, "DCMI terms": TERMS, "a PBCore collection": (
+    '<c:pbcoreCollection xmlns:c="http://www.pbcore.org/PBCore/PBCoreNamespace.html">' + PB + "</c:pbcoreCollection>"
+)}  # fmt: skip
+
+
+@pytest.mark.parametrize("payload", PAYLOADS.values(), ids=PAYLOADS.keys())
+def test_a_payload_that_is_read_elsewhere_is_read_here(payload: str, tmp_path: Path) -> None:
+    content = answer(f"<ListRecords>{listed(payload)}<resumptionToken/></ListRecords>").encode()
+    assert PAGES.recognise(content[:4096], "a.xml")
+    (record,), findings = read(PAGES, tmp_path, content)
+    assert isinstance(record, Asset) and record.titles[0].text == "Tideline" and findings == []
+
+
+def test_what_pbcore_in_a_harvest_lacks_is_told_with_its_line(tmp_path: Path) -> None:
+    bad = PB.replace("</pbcoreDescriptionDocument>", "\n<titel/></pbcoreDescriptionDocument>")
+    (_,), (found,) = read(PAGES, tmp_path, answer(f"<ListRecords>{listed(bad)}</ListRecords>").encode())
+    assert (found.code, found.origin.line, found.origin.record) == ("PB02", 2, "TDLN0423")
+
+
+@pytest.mark.parametrize("payload", [DC, TERMS, PB], ids=["dc", "terms", "pbcore"])
+@pytest.mark.parametrize("root", ["ListRecords", "", "harvest", "no namespace"])
+def test_a_withdrawn_record_outside_its_answer_is_no_live_one(root: str, payload: str, tmp_path: Path) -> None:
+    """A harvester may keep lists or single records. Whatever reads such a file must see the header."""
+    alone = listed(payload, WITHDRAWN)
+    single = alone.replace("<record>", f'<record xmlns="{PMH}">')
+    content = {"": single, "no namespace": f"<harvest>{alone}</harvest>"}.get(root) or answer(alone, root)
+    path = tmp_path / "kept.xml"
+    path.write_text(content)
+    assert [item.code for item in read_documents(path, ReadOptions())] == ["OA01"]  # type: ignore[union-attr]
+
+
+def test_a_record_that_speaks_of_the_protocol_is_a_record(tmp_path: Path) -> None:
+    path = tmp_path / "a.xml"
+    path.write_text(DC.replace("Tideline", "How OAI-PMH works"))
+    (record,) = read_documents(path, ReadOptions())
+    assert isinstance(record, Asset)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import msgspec
 from lxml import etree
@@ -15,18 +16,20 @@ from crosswalk.errors import CannotContinue, UnreadableInput
 from crosswalk.findings import Finding, Origin, Severity, finding
 from crosswalk.records import Asset, Record
 from crosswalk.standards.base import Loss, ReadOptions, WriteOptions
+from crosswalk.standards.pbcore_mend import completed
 from crosswalk.standards.tables.choice import folded
 from crosswalk.standards.tables.flat import Flat, Statement
 from crosswalk.standards.tables.forms import FLAT, REMEMBERED
 from crosswalk.standards.tables.losses import Losses
 from crosswalk.standards.tables.reverse import Reverse
 from crosswalk.standards.tables.table import Known, Table, load
-from crosswalk.xmlio import FORBIDDEN, Limits, Source, chunks, escape_text, sources
+from crosswalk.xmlio import FORBIDDEN, GUARDED, NO_DOCTYPE, Limits, Source, chunks, escape_text, sources
 
 DECLARATION = '<?xml version="1.0" encoding="UTF-8"?>\n'
 # Looking for bytes is several times as fast as a pattern; the two forbidden characters beyond ASCII go by themselves.
 _FORBIDDEN_BYTES = bytes(byte for byte in range(32) if byte not in b"\t\n\r")
 _XML_LANG = "{http://www.w3.org/XML/1998/namespace}lang"
+_APART = "the numbers of carriers are not kept apart here: take the record from its sheet, or from its PBCore or RDF"
 _TAG = re.compile(r"[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*")
 XSI = "http://www.w3.org/2001/XMLSchema-instance"
 
@@ -53,6 +56,12 @@ class Format(msgspec.Struct, frozen=True, dict=True, kw_only=True):
     def losses(self) -> tuple[Loss, ...]:
         """What the shipped table cannot carry."""
         return Losses(self.table(), FLAT).declared()
+
+    @property
+    def tag(self) -> str:
+        """The element of one record, as lxml writes it."""
+        prefix, _, local = self.root.rpartition(":")
+        return f"{{{self.namespaces[prefix]}}}{local}"
 
     @cached_property
     def declared(self) -> str:
@@ -165,43 +174,24 @@ class Reader:
         self._reverse = Reverse(format_.table(options.table), FLAT)
         self._prefixes = {namespace: prefix for prefix, namespace in format_.namespaces.items()}
         self._kinds = {folded(name): kind for kind, name in format_.kinds.items()}
-        prefix, _, local = format_.root.rpartition(":")
-        self._root = f"{{{format_.namespaces[prefix]}}}{local}" if prefix else local
 
     def read(self, path: Path) -> Iterator[Record | Finding]:
         """The records of a file, one after the other, each with findings on what no row of the table understands."""
         for source in sources(path):
-            parser = etree.XMLPullParser(
-                ("end",), resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False
-            )
-            try:
-                for piece in chunks(source, Limits(max_bytes=self._options.max_bytes)):
-                    parser.feed(piece)
-                    yield from self._found(parser, source)
-                parser.close()
-                yield from self._found(parser, source)
-            except etree.XMLSyntaxError as error:
-                place = f"{source.name}:{error.lineno or 1}"
-                raise UnreadableInput(place, f"is not well-formed XML: {error.msg}", "mend the file") from error
-            yield from self._languages(source)
+            for element in ended(source, self._options, (self._format.tag,)):
+                yield from self.record(element, source.name)
+                element.clear(keep_tail=True)
+            yield from self.languages(source)
 
-    def _found(self, parser: etree.XMLPullParser, source: Source) -> Iterator[Record | Finding]:
-        element: Any
-        for _, element in parser.read_events():
-            if element.tag != self._root:
-                continue
-            if element.getroottree().docinfo.doctype:
-                raise UnreadableInput(source.name, "has a document type definition", "remove <!DOCTYPE ...>")
-            yield from self._record(element, source.name)
-            element.clear(keep_tail=True)
-
-    def _languages(self, source: Source) -> Iterator[Finding]:
+    def languages(self, source: Source) -> Iterator[Finding]:
+        """The marks of language that were met since this was asked last."""
         if self._tags:
             message = f"texts are marked as {', '.join(sorted(self._tags))}, which a record cannot say"
             yield finding("DC03", Origin(file=source.name), message, value=" ".join(sorted(self._tags)))
         self._tags.clear()
 
-    def _record(self, element: Any, name: str) -> Iterator[Record | Finding]:
+    def record(self, element: Any, name: str) -> Iterator[Record | Finding]:
+        """The record in an element of a file of that name, after what no row of the table understands."""
         unknown: list[tuple[str, str]] = []
         asset = self._reverse.record(self._statements(element), lambda *what: unknown.append(what))
         line = int(element.sourceline or 0)
@@ -209,7 +199,10 @@ class Reader:
             severity = Severity.ERROR if self._options.strict else None
             message = f"{prop} is not understood, and its text is left out"
             yield finding("DC01", Origin(file=name, line=line), message, value=text[:200], severity=severity)
-        yield asset
+        if self._options.repair:
+            yield from _repaired(asset, Origin(file=name, line=line, record=identifier_of(asset)))
+        else:
+            yield asset
 
     def _statements(self, element: Any) -> Iterable[Statement]:
         for child in element.iterchildren(etree.Element):
@@ -220,3 +213,40 @@ class Reader:
                 self._tags.add(str(language))
             kind = self._kinds.get(folded(child.get(f"{{{XSI}}}type", "")), "")
             yield tag, "".join(child.itertext()).strip(), kind
+
+
+def _repaired(asset: Asset, origin: Origin) -> Iterator[Asset | Finding]:
+    """The asset with what PBCore asks for and this format does not keep: written empty, never made up."""
+    gaps: Counter[tuple[str, bool]] = Counter()
+    mended = completed(asset, "pbcoreDescriptionDocument", lambda message, filled: gaps.update([(message, filled)]))
+    for (message, filled), count in gaps.items():
+        times = f", {count} times" if count > 1 else ""
+        if filled:
+            yield finding("PB20", origin, f"{message}{times}; written empty")
+        else:
+            yield finding("PB06", origin, message + times, next_step=_APART)
+    yield cast("Asset", mended)
+
+
+def ended(source: Source, options: ReadOptions, tags: Iterable[str]) -> Iterator[Any]:
+    """The elements of those tags, each as soon as it is complete.
+
+    Raises UnreadableInput where the file is not well-formed, or has a document type definition."""
+    parser = etree.XMLPullParser(("end",), tag=tuple(tags), **GUARDED)
+    try:
+        for piece in chunks(source, Limits(max_bytes=options.max_bytes)):
+            parser.feed(piece)
+            yield from _without_doctype(parser, source)
+        parser.close()
+        yield from _without_doctype(parser, source)
+    except etree.XMLSyntaxError as error:
+        place = f"{source.name}:{error.lineno or 1}"
+        raise UnreadableInput(place, f"is not well-formed XML: {error.msg}", "mend the file") from error
+
+
+def _without_doctype(parser: etree.XMLPullParser, source: Source) -> Iterator[Any]:
+    element: Any
+    for _, element in parser.read_events():
+        if element.getroottree().docinfo.doctype:
+            raise UnreadableInput(source.name, *NO_DOCTYPE)
+        yield element
