@@ -36,6 +36,7 @@ from crosswalk.pipeline.namesakes import Namesakes, identifiers
 from crosswalk.pipeline.naming import missing
 from crosswalk.pipeline.produce import INVALID, Item, checked, hold, name_of, produce
 from crosswalk.pipeline.run import FindingLog, Options, Outcome, Run, steady_memory
+from crosswalk.pipeline.targets import refuse_overwriting, refuse_within
 from crosswalk.records import Asset, Collection
 from crosswalk.rights.review import Line, Review, Status, read_review
 from crosswalk.sheets import Kind, ReadOptions, Row, Sheet, open_sheets, sheet_names
@@ -57,6 +58,8 @@ def deliver(job_path: str | Path, options: Options) -> Outcome:
     """
     job = load_job(job_path)
     raise_all(missing(job))
+    refuse_within(Path(options.out), (), [options.losses])
+    refuse_overwriting([options.losses] if options.losses else (), (), [job_path, *_named(job)])
     if job.decisions:
         options = msgspec.structs.replace(options, decisions=str(job.folder / job.decisions))
     public = [output for output in job.output if output.audience == "public"]
@@ -73,6 +76,15 @@ def deliver(job_path: str | Path, options: Options) -> Outcome:
             _again(spools.house, output, job, folder, run)
         folder.write(HELD, held_list(run).encode("utf-8", SHOWN))
         return with_page(run.finish(is_sheet=True), job.title, folder)
+
+
+def _named(job: Job) -> Iterator[Path]:
+    """The files that a job names."""
+    for sheets in job.sheets:
+        yield job.folder / sheets.file
+        yield from (find_mapping(name, job.folder) for name in sheets.mapping)
+    review = job.review.file if job.review is not None else ""
+    yield from (job.folder / name for name in (review, job.decisions, job.profile) if name)
 
 
 def _first(items: Iterator[Item], public: list[Output], job: Job, folder: OutputFolder, run: Run) -> None:

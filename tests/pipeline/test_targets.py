@@ -8,11 +8,21 @@ from pathlib import Path
 
 import pytest
 
-from crosswalk import CannotContinue, Options, ValidateOptions, convert, iter_findings, read_wordings, validate
+from crosswalk import (
+    CannotContinue,
+    Options,
+    ValidateOptions,
+    convert,
+    deliver,
+    iter_findings,
+    read_wordings,
+    validate,
+)
 from crosswalk.values.reading import Context
 from crosswalk.writing import write_whole, written_whole
 from tests.checks.documents import record, single
 from tests.cli.test_commands import invoke
+from tests.pipeline.test_small_jobs import prepared
 
 
 @pytest.fixture
@@ -55,6 +65,15 @@ def test_the_list_of_losses_overwrites_no_input(records: Path, tmp_path: Path) -
     with pytest.raises(CannotContinue, match="is replaced whole"):
         convert(records, Options(out=tmp_path / "out", to="dcterms", losses=str(tmp_path / "out" / "losses.csv")))
     assert (records / "1.xml").read_bytes() == before
+
+
+def test_the_losses_of_a_job_overwrite_nothing_that_it_names(tmp_path: Path) -> None:
+    job = Path(prepared(tmp_path))
+    for file in [path for path in job.parent.iterdir() if path.is_file()]:
+        before = file.read_bytes()
+        with pytest.raises(CannotContinue, match="would be overwritten"):
+            deliver(job, Options(out=tmp_path / "out", losses=str(file)))
+        assert file.read_bytes() == before
 
 
 def test_a_comparison_overwrites_neither_side(records: Path) -> None:
