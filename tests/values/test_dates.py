@@ -131,7 +131,6 @@ DAY_FIRST, MONTH_FIRST = Context(day_first=True), Context(day_first=False)
         ("6/3/61", MONTH_FIRST, "1961-06-03"),
         ("6.3.61", DAY_FIRST, "1961-03-06"),
         ("6/3/1961", DAY_FIRST, "1961-03-06"),
-        ("6/13/61", DAY_FIRST, "1961-06-13"),
         ("060361", DAY_FIRST, "1961-03-06"),
         ("060361", MONTH_FIRST, "1961-06-03"),
         ("25-12-03", DAY_FIRST, "2003-12-25"),
@@ -434,3 +433,13 @@ def test_work_grows_with_the_length_and_then_stops(unit: str) -> None:
     short, long = unit * (150 // len(unit)), unit * (300 // len(unit))
     assert steps(long) <= 2.6 * steps(short) + 500
     assert steps(unit * 20_000) < 100
+
+
+@pytest.mark.parametrize(("text", "day_first"), [("12/13/84", True), ("12/13/1984", True), ("13/12/1984", False)])
+def test_figures_that_do_not_fit_the_stated_order_are_a_doubt(text: str, day_first: bool) -> None:
+    reading = read_date(text, Context(day_first=day_first))
+    assert [doubt.code for doubt in reading.doubts] == ["DT15"]
+
+
+def test_most_of_the_dates_are_told_beside_the_inclusive_ones() -> None:
+    assert read_date("1950-1975 (bulk 1960-65)").also == (("note", "bulk 1960-65"),)

@@ -110,6 +110,8 @@ def _day_or_month_first(one: str, two: str, three: str, separator: str, context:
         moment = _by_context(year, a, b, separator, context)
     elif day_first or month_first:
         moment = Moment(str(year).zfill(4), *((b, a) if day_first else (a, b)))
+        if a != b and context.day_first not in (None, day_first):
+            moment.doubts = (("DT15", "the figures fit the other order of day and month only", (moment.edtf,)),)
     else:
         return _impossible(*_month_in_reach((year, a, b), (year, b, a), context))
     moment.doubts += century_doubt(three, context)

@@ -27,6 +27,7 @@ _TWO: Final = tuple(f"{number:02}" for number in range(32))
 _MONTHS: Final = {form(word): _TWO[number] for word, number in MONTHS.items() for form in (str, str.title, str.upper)}
 _WORDS: Final = "date-words"
 _EMPTY: Final = ("1899", "1900")  # of the days with which programs fill an empty cell
+_EPOCH: Final = "1970-01-01"  # and with a time
 _EXACT, _PATTERN = How.EXACT, How.PATTERN
 
 
@@ -60,6 +61,8 @@ def _iso(year: str, month: str, day: str, exact: bool) -> Reading | None:
     if not "01" <= month <= "12" or not _likely(year) or year in _EMPTY or not _day(year, int(month), int(day)):
         return None
     value = f"{year}-{month}-{day}"
+    if value == _EPOCH and not exact:
+        return None
     return Reading(value, _EXACT) if exact else Reading(value, _PATTERN, (), _WORDS)
 
 
@@ -79,9 +82,9 @@ def _figures(one: str, two: str, year: str, context: Context) -> Reading | None:
         if context.day_first is None:
             return None
         month, day = (second, first) if context.day_first else (first, second)
-    elif second <= 12:
+    elif second <= 12 and context.day_first is not False:
         month, day = second, first
-    elif first <= 12:
+    elif first <= 12 and context.day_first is not True:
         month, day = first, second
     else:
         return None

@@ -29,6 +29,14 @@ _DAY_AS_MOMENT = re.compile(r"(\d{4}-\d\d-\d\d)T00:00:00(?:\.0{1,9})?(?:Z|\+00:0
 _EMPTY_CELL = re.compile(
     r"1899-12-3[01](?:[T ]00:00(?::00)?)?|1900-01-00|12/3[01]/1899|0?1/00?/(?:19)?00|00?/0?1/(?:19)?00"
 )
+_BULK = re.compile(
+    r"(.{4,60}?),? ?[(\[]?\b((?:bulk|mostly|mainly|chiefly|predominantly|vor allem|meist|surtout|principalement"
+    r"|principalmente|sobre todo)\b.{4,40}?)[)\]]?",
+    re.IGNORECASE,
+)
+_DRAFT = re.compile(r"(?<=\d)/(?:open|unknown)$|^unknown/(?=\d)|\?~$", re.IGNORECASE)  # of the drafts before 2019
+_DRAFTED = {"/open": "/..", "/unknown": "/", "unknown/": "/", "?~": "%"}
+_EPOCH = re.compile(r"1970-01-01[T ]00:00(?::00)?(?:\.0+)?Z?", re.ASCII)  # what programs make of no date at all
 _BARE_SPAN = re.compile(r"\d{4}/\d{4}", re.ASCII)
 # Left to the grammar although it is EDTF: a month or a span (2003-04, 1985?-06).
 _YEAR_MONTH = re.compile(r"\d{4}[?~%]?-[?~%]?\d\d", re.ASCII)
@@ -82,6 +90,9 @@ def _dotted_in_a_language_of_days(text: str) -> bool:
 
 def _considered(text: str, context: Context) -> Reading:
     stripped = text.strip()
+    bulk = _BULK.fullmatch(stripped)
+    if bulk:
+        return _with_bulk(_considered(bulk[1], context), bulk[2])
     if not stripped:
         return refused("DT04", "there is no date here")
     if _EMPTY_CELL.fullmatch(stripped):
@@ -91,13 +102,21 @@ def _considered(text: str, context: Context) -> Reading:
     ways = (_day_as_moment, _exact, _open_figures, _count)
     whole = next((reading for way in ways if (reading := way(stripped, context))), None)
     reading = whole or _worded(stripped, context)
-    if reading.value == FIRST_DAY and not _LETTER.search(stripped):
-        return _reading(FIRST_DAY, [("DT11", "programs fill empty cells with this day", ())], How.PATTERN, "date-words")
+    if (reading.value == FIRST_DAY and not _LETTER.search(stripped)) or _EPOCH.fullmatch(stripped):
+        doubt = ("DT11", "programs fill empty cells with this day", ())
+        return _reading(reading.value, [doubt], How.PATTERN, "date-words")
     return reading
 
 
+def _with_bulk(whole: Reading, bulk: str) -> Reading:
+    """The inclusive dates, with the dates of most of it beside them (DACS 2.4.10)."""
+    return replace(whole, also=(*whole.also, ("note", bulk))) if whole.settled else whole
+
+
 def _exact(text: str, context: Context) -> Reading | None:
-    """Text that is EDTF already. `-1974` is left to the grammar: it is written for "until", not for years before 0."""
+    """Text that is EDTF already, or a draft of it. `-1974` is left to the grammar: it is written for "until", not for
+    years before 0."""
+    text = _DRAFT.sub(lambda found: _DRAFTED[found[0].lower()], text)
     if text[0] == "-" or not (text[0].isdigit() or text[0] in "[{Y./") or not is_edtf(text):
         return None
     if (

@@ -8,6 +8,7 @@ import re
 from collections.abc import Callable
 from typing import Final
 
+from crosswalk.values.dates.periods import PERIODS
 from crosswalk.values.dates.slips import mended_word, with_figures
 from crosswalk.values.dates.words import MONTH, ORDINALS
 
@@ -40,6 +41,10 @@ def _worded(text: str, *ends: tuple[str, str, str]) -> str:
     return " - ".join(f"{day} {_NAMES[int(month) - 1]} {year}" for day, month, year in ends)
 
 
+def _month_of(match: re.Match[str]) -> str:
+    return f"{_NAMES[int(match[2]) - 1]} {match[1]}"
+
+
 def _ordinal(match: re.Match[str]) -> str:
     return f"{ORDINALS[match[0]]}"
 
@@ -53,6 +58,16 @@ _ROWS: tuple[tuple[str | tuple[str, ...], str, Replacement], ...] = (
     # d?cembre, m\ufffdrz: a letter lost in another encoding
     ("?", r"[a-z]{1,12}\?[a-z]{1,12}", mended_word),
     ("\ufffd", r"[a-z]{0,12}\ufffd[a-z]{1,12}", mended_word),
+    *PERIODS,
+    # 198306--, 19830600, 1983----: what a coded date leaves open; 20091114_1930
+    (("--", "00", "uu"), r"^((?:1[89]|20)\d\d)(0[1-9]|1[0-2])(?:--|00|uu)$", _month_of),
+    (("--", "00", "uu"), r"^((?:1[89]|20)\d\d)(?:----|0000|uuuu)$", r"\1"),
+    ("", r"^((?:19|20)\d\d)(\d\d)(\d\d)[_ -]([01]\d|2[0-3])([0-5]\d)(?:[0-5]\d)?z?$", r"\1-\2-\3 \4:\5"),
+    # w/c, w/e: the week that begins or ends there; box: 12 Feb 1974; annees 70-80
+    ("w/", r"\bw/[cbe]\b", "week of"),
+    ("week ", r"\bweek (?:ending|commencing|beginning|starting)\b", "week of"),
+    (":", rf"(?<=[a-z]): (?=\d\d? (?:{MONTH})\b)", ", "),
+    ("an", r"\b(?:annees|anos) '?(\d0)(?: ?[-–/] ?| et | y )'?(\d0)\b", r"19\1s - 19\2s"),
     # the Fourth of July 1976, primero de mayo, 4th day of July, 4 th July
     ((" of ", " de "), rf"\b(?:{_ORDINAL})(?= (?:day of |of |de )(?:{MONTH})\b)", _ordinal),
     ("er", rf"\b(?:premier|erster|ersten)(?= (?:{MONTH})\b)", _ordinal),

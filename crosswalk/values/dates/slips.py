@@ -14,6 +14,8 @@ _AUGUST = 8
 _LONG_NAMES = {name: month for name, month in MONTHS.items() if len(name) > _SHORTEST and month != _AUGUST}
 _SHORT_NAMES = {"april": 4, "august": _AUGUST}  # near to Augusta, so nothing may be wrong but the order or a gap
 
+_LIKE_M = ("rn", "ni", "in", "nn", "iii")  # what scanners read for an m
+
 _FIGURES = str.maketrans("lio", "110")
 _TOUCHING = re.compile(r"\d[lio]|[lio]\d", re.ASCII)
 _MISREAD = tuple(
@@ -21,7 +23,8 @@ _MISREAD = tuple(
     for pattern in (
         r"(?<![\w'])[\dlio]{1,2}([/.-])[\dlio]{1,2}\1[\dlio]{2,4}(?!\w)",
         r"(?<![\w'])(?:[li][89][\dlio]{2}|1[89](?:\d[lio]|[lio]\d)|2(?:oo|0o|o\d)\d|20\d[lio])(?!\w)",
-        rf"(?<![\w.])(?:l\d|\dl|[23]o)(?= (?:{MONTH})\b)",
+        rf"(?<![\w.])(?:[li]\d|\d[li]|[23]o)(?= (?:{MONTH})\b)",
+        r"(?<![\w.])1o(?= (?:january|february|march|april|may|june|july|august|september|october|november|december)\b)",
     )
 )
 
@@ -39,6 +42,9 @@ def month_with_a_slip(word: str) -> int:
             return month
     if len(word) < _SHORTEST or not word.isalpha():
         return 0
+    scanned = {_LONG_NAMES[name] for wrong in _LIKE_M if (name := word.replace(wrong, "m")) in _LONG_NAMES}
+    if len(scanned) == 1:
+        return scanned.pop()
     near = {month for name, month in _LONG_NAMES.items() if OSA.distance(word, name, score_cutoff=1) <= 1}
     return near.pop() if len(near) == 1 else 0
 

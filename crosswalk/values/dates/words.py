@@ -154,7 +154,8 @@ DECADE_TENS: Final[dict[str, int]] = {
 DATE_TYPES: Final[dict[str, str]] = {
     word: kind
     for kind, words in {
-        "broadcast": "aired broadcast air airdate tx transmitted transmission premiered gesendet sendung diffuse "
+        "broadcast": "bcast txd ausgestrahlt erstsendung erstausstrahlung diffusion emision emitida "
+        "aired broadcast air airdate tx transmitted transmission premiered gesendet sendung diffuse "
         "emitido",
         "created": "recorded taped videotaped filmed shot recording rec made created aufgenommen aufnahme "
         "gedreht enregistre tourne grabado filmado",
@@ -236,6 +237,9 @@ _CUES: Final[frozenset[str]] = _words(
     recording tx air airdate release premiere production publication transmitted transmission premiered rec made
     issued published created copyright c r aufgenommen aufnahme gesendet sendung datum jahr gedreht enregistre
     diffuse tourne date annee grabado emitido fecha ano filmado on edited performed live completed produktion
+    prod prodn rel bcast txd txed ausgestrahlt erstsendung erstausstrahlung sendedatum drehtag hergestellt produziert
+    schnitt diffusion enregistrement tournage realise produit montage emision emitida grabada grabacion rodado rodaje
+    realizado estreno
     """
 )
 CUES: Final[frozenset[str]] = _CUES | EXTENT | frozenset(DATE_TYPES)
