@@ -237,6 +237,8 @@ SETTLED: dict[str, list[tuple[str, float]]] = {
     "catalogue statements": [
         ("27 min/16mm", 1620),
         ("45 min (2 tapes)", 2700),
+        ("45 mins (3 parts)", 2700),
+        ("[45?] min.", 2700),
         ("45 min (2 x 22 min 30 sec)", 2700),
         ("Reel 2, 27 min.", 1620),
         ("reel size: 10 1/2 in. running time: 27 min", 1620),
@@ -449,6 +451,9 @@ DOUBTFUL: dict[str, list[tuple[str, str]]] = {
         ("over an hour", "DU09"),
         ("< 5 min", "DU09"),
         ("max. 60 min", "DU09"),
+        ("nominal 60 min", "DU09"),
+        ("geplant: 45 Min.", "DU09"),
+        ("45 min, 3 parts", "DU08"),
         ("60 min tape", "DU09"),
         ("90 min. cassette", "DU09"),
     ],

@@ -221,7 +221,8 @@ class Grammar(Surroundings):
             found.about |= token.text in "~?"
             found.limit |= token.text in "<>≤≥"
         elif token.text in ("part", "parts"):
-            found.parts |= token.text == "parts" or not self._is_numeral(at + 1)
+            whole = bool(found.terms) and self._opens(at - 1)  # 50 min (2 parts)
+            found.parts |= (token.text == "parts" and not whole) or not (whole or self._is_numeral(at + 1))
         elif token.text == "plus":
             found.limit |= self._kind(at + 1) != "word" or self._text(at + 1) == "de"  # 30 min plus; not: plus credits
         elif token.kind == "frac":

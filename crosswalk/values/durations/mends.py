@@ -12,7 +12,7 @@ _LETTERED = re.compile(
     r"(?<![^\W_xXhHmM])(?=[OoIl:.,/]{0,12}\d)(?=[\d:.,/]{0,12}[OoIl])[\dOoIl]{1,3}(?:[:.,/][\dOoIl]{1,2}){0,3}(?![\dOIl:])"
 )
 _CLOCK = re.compile(r"[\dOoIl]{1,3}(?::[\dOoIl]{2}){1,3}")
-_DOUBTED = re.compile(r"(\d) ?(?:\?|\(\?\)) ?((?:min|sec|hr|hour|std|sek|mn)[a-z]{0,4}\b\.?)")
+_DOUBTED = re.compile(r"(\d) ?(?:\?|\(\?\))\]? ?((?:min|sec|hr|hour|std|sek|mn)[a-z]{0,4}\b\.?)")
 _ONES = re.compile(r"[Il]{1,3}:[\dOoIl]{2}")  # I:30 may be a part and its spot
 _UNIT = re.compile(r"\s?[-.]?\s?([^\W\d_]+)|(['\"′″’”])(?=[\dOoIl]|\W|$)")
 

@@ -61,7 +61,7 @@ LIMITS: Final[frozenset[str]] = _words(
     """
     under over max maximum minimum less more than least most up within bis unter uber mindestens hochstens maximal
     moins menos mas maxi jusqu hasta between zwischen entre upto exceeds nearly almost
-    upwards mehr weniger mind knapp casi
+    upwards mehr weniger mind knapp nominal nominally scheduled planned allotted geplant nominell prevu previsto casi
     """
 )
 
