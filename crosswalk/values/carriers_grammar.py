@@ -184,6 +184,10 @@ class Grammar:
             at = last
         return parted
 
+    def upon(self, name: str) -> list[str]:
+        """The carriers that a carrier is recorded on, or made upon."""
+        return str(self.vocabulary.fact(name, "upon", "")).split(", ")
+
     def _names(self) -> list[str]:
         """The names of carriers that are one word, and long enough to be known with a slip in them."""
         return [

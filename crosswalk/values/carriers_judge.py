@@ -146,11 +146,19 @@ def _split_at_on(grammar: Grammar, pieces: list[Parts]) -> tuple[list[Parts], li
         at = pieces.index(ON)
         before, after = pieces[:at], pieces[at + 1 :]
         stored = any("store" in piece or "file" in piece for piece in after)
+        if _is_upon(grammar, before, after):
+            return [*before, *(piece for piece in after if not _carriers(grammar, [piece]))], None
         if _apart(before):
             return [piece for piece in pieces if piece != ON], None
         if _found(grammar, before).settled and (stored or _carriers(grammar, after)):
             return after, before
     return [piece for piece in pieces if piece != ON], None
+
+
+def _is_upon(grammar: Grammar, before: list[Parts], after: list[Parts]) -> bool:
+    """`Digital8 recorded on Hi8`, `lacquer on aluminum`: what the first is made upon is no other carrier."""
+    upon = {other for name in _carriers(grammar, before) for other in grammar.upon(name)}
+    return not upon.isdisjoint(_carriers(grammar, after))
 
 
 def _apart(before: list[Parts]) -> bool:
@@ -193,7 +201,7 @@ def _carriers(grammar: Grammar, pieces: list[Parts]) -> list[str]:
         return named
     covered = {name.partition(": ")[0] for name in named if ": " in name}
     if not any(piece and piece[0] == "break" for piece in pieces):
-        covered |= {upon for name in named for upon in str(grammar.vocabulary.fact(name, "upon", "")).split(", ")}
+        covered |= {upon for name in named for upon in grammar.upon(name)}
     return [name for name in named if name not in covered]
 
 
