@@ -47,7 +47,8 @@ def _expression(letter: str, flags: int = 0) -> re.Pattern[str]:
     named = sorted(
         (unit for unit in _UNITS if unit[0].isalpha() and (not flags or unit.isascii())), key=len, reverse=True
     )
-    unit = rf"\"|''|'|(?i:{'|'.join(named)})(?!{letter})"
+    first = "".join(sorted({form(unit[0]) for unit in named for form in (str.lower, str.upper)}))
+    unit = rf"\"|''|'|(?=[{first}])(?i:{'|'.join(named)})(?!{letter})"
     return re.compile(rf"{letter}+|{_NUMBER}(?: ?-? ?(?:{unit}))?|[,;/+&|?:>]", flags)
 
 
