@@ -167,8 +167,9 @@ class _Reader:
         """A published term in another spelling that the grammar refuses; or the refusal, with what may be meant."""
         written = pieces(text)
         joined = "".join(written)
-        if joined in self._spelled and judged.doubts[0].code != "CA02":
-            return Reading(self._spelled[joined], How.ALIAS, rule="carriers: a term of the list")
+        named = self._spelled.get(joined, "")
+        if named and (judged.doubts[0].code != "CA02" or text.strip().casefold() == named.casefold()):
+            return Reading(named, How.ALIAS, rule="carriers: a term of the list")
         if judged.doubts[0].code == "CA01" and len(written) <= _FEW:
             return self._with_near(judged, joined)
         return judged
