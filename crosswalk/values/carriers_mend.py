@@ -48,10 +48,16 @@ def mended(text: str) -> str:
     ['2" QUAD', '16mm film', '1/4" audio', '70mm print', '0.5 inch video']
     """
     if "&" in text:
-        text = _ENTITY.sub(lambda found: html.unescape(found[0]), text)
+        text = _ENTITY.sub(_character, text)
     for slip, meant in _SLIPS:
         text = slip.sub(meant, text)
     return text
+
+
+def _character(entity: re.Match[str]) -> str:
+    """The character of an entity, whose name may be in capitals as all the rest."""
+    character = html.unescape(entity[0])
+    return character if character != entity[0] else html.unescape(entity[0].lower())
 
 
 def without_files(text: str) -> str:

@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from crosswalk.resources import resource
 from crosswalk.values.carriers import _Reader, _Shape, read_carrier
 from crosswalk.values.carriers_grammar import Rule, grammar
+from crosswalk.values.carriers_mend import mended
 from crosswalk.values.carriers_tokens import pieces, typed_pieces
 from crosswalk.values.reading import NO_CONTEXT, Context, How, Reading
 from crosswalk.vocabularies import load
@@ -304,7 +305,10 @@ def test_wordings_of_one_shape_are_read_as_each_would_be_alone(parts: list[tuple
         assert remembering.read(text) == forgetful.read(text), text
 
 
-@given(st.sampled_from(WORDINGS), st.sampled_from([str.upper, str.lower, str.title, lambda text: f"  {text}\t"]))
+TYPED_RIGHT = [pair for pair in WORDINGS if mended(pair[0]) == pair[0]]  # an l looks like a 1, an L does not
+
+
+@given(st.sampled_from(TYPED_RIGHT), st.sampled_from([str.upper, str.lower, str.title, lambda text: f"  {text}\t"]))
 def test_case_and_spaces_around_do_not_count(pair: tuple[str, str], change: object) -> None:
     assert callable(change)
     changed = read(change(pair[0]))
