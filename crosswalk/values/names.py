@@ -13,6 +13,7 @@ from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 from crosswalk.vocabularies import load
 
 _ROLE = re.compile(r"\s*[(\[]([^()\[\]]{1,60})[)\]]\s*$")
+_OFFICE = frozenset({"of", "the"})  # Bishop of Merrow: no given name and surname to exchange
 _BETWEEN = re.compile(r"[;|\n\r\t]")
 _PAIR = re.compile(r"\s+(?:and|und|et|y|with|&|\+)\s+|\s*&\s*|\s+/\s+|(?<=[a-z])/(?=[A-Z])")
 _LETTER = re.compile(r"[^\W\d_]")
@@ -218,7 +219,7 @@ def _person(wording: str, name: str, also: tuple[tuple[str, str], ...]) -> Readi
     words = name.split()
     if comma:
         return _cased(_kept(wording, re.sub(r"\s*,\s*", ", ", name).strip(" ,"), also))
-    if len(words) == 1:
+    if len(words) == 1 or not _OFFICE.isdisjoint(words):
         return _kept(wording, name, also)
     titles = _leading(words)
     suffixes = _trailing(words[len(titles) :])

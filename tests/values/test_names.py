@@ -209,3 +209,9 @@ def test_no_letter_of_a_name_is_lost(text: str) -> None:
 def test_reading_twice_changes_nothing(words: list[str]) -> None:
     once = read_name(" ".join(words), NO_CONTEXT).value
     assert once is None or read_name(once, NO_CONTEXT).value == once
+
+
+@pytest.mark.parametrize("name", ["Lord Mayor of Merrow", "Bishop of Merrow", "Anna of Merrow", "Osk the Elder"])
+def test_offices_and_places_in_a_name_are_left_as_they_are(name: str) -> None:
+    reading = read_name(name, NO_CONTEXT)
+    assert (reading.value, reading.doubts) == (name, ())
