@@ -215,3 +215,12 @@ def test_reading_twice_changes_nothing(words: list[str]) -> None:
 def test_offices_and_places_in_a_name_are_left_as_they_are(name: str) -> None:
     reading = read_name(name, NO_CONTEXT)
     assert (reading.value, reading.doubts) == (name, ())
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["Banda de Merrow", "Grupo Marea", "Fanfare de la Côte", "Chorale du Port", "Blaskapelle Merrow", "Quartett Osk"],
+)
+def test_organisations_of_other_languages_are_left_as_they_are(name: str) -> None:
+    reading = read_name(name, NO_CONTEXT)
+    assert (reading.value, dict(reading.also)) == (name, {"kind": "organisation"})
