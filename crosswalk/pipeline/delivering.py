@@ -204,24 +204,39 @@ def _lines(sheet: Sheet, job: Job, spec: ReviewSpec, run: Run) -> Iterator[Line]
     reason = index.get(fold(spec.reason)) if spec.reason else None
     for row in set_aside(sheet, "rights review: it decides, and is not carried", run):
         texts = [*row.texts, *[""] * (len(sheet.headings) - len(row.texts))]
+        if row.role.value == "data" and not texts[asset].strip() and texts[decision].strip():
+            place = Origin(file=Path(sheet.file).name, cell=sheet.address(row.number, decision))
+            message = f'a row of the review names no asset, and decides "{texts[decision]}"'
+            run.log.add([finding("RT03", place, message, value=texts[decision])])
         if row.role.value == "data" and texts[asset].strip():
             place = Origin(file=Path(sheet.file).name, cell=sheet.address(row.number, decision))
             if row.moved:  # what stands under the decision may be something else
                 yield Line(texts[asset].strip(), "", f"the review's row cannot be relied on ({row.moved})", place)
                 continue
             why = texts[reason] if reason is not None else ""
-            yield Line(texts[asset].strip(), texts[decision], why, place, _mark(row, (asset, decision)))
+            cells = (asset, decision) if reason is None else (asset, decision, reason)
+            run.log.add(_other_notes(row, cells, sheet))
+            yield Line(texts[asset].strip(), texts[decision], why, place, _mark(row, cells, sheet))
 
 
-def _mark(row: Row, cells: tuple[int, ...]) -> str:
+def _other_notes(row: Row, cells: tuple[int, ...], sheet: Sheet) -> Iterator[Finding]:
+    for index, mark in row.marks.items():
+        if mark.note and index not in cells:
+            place = Origin(file=Path(sheet.file).name, cell=sheet.address(row.number, index))
+            yield finding("SH24", place, f'a note in the review that decides nothing: "{mark.note[:200]}"')
+
+
+def _mark(row: Row, cells: tuple[int, ...], sheet: Sheet) -> str:
     """Why a decision of the review cannot be relied on, "" where it can."""
     if any(row.kinds.get(index) in (Kind.PART_STRUCK, Kind.COVERED) for index in cells):
         return "the decision is struck out in part, or hidden"
-    marks = [row.marks[index] for index in cells if index in row.marks]
-    if any(mark.struck for mark in marks):
+    marks = {index: row.marks[index] for index in cells if index in row.marks}
+    if any(mark.struck for mark in marks.values()):
         return "the decision is struck out"
-    note = next((mark.note for mark in marks if mark.note), "")
-    return f'a note on the decision may change it: "{note[:200]}"' if note else ""
+    for index, mark in marks.items():
+        if mark.note:
+            return f'the note on {sheet.address(row.number, index)} may change the decision: "{mark.note[:200]}"'
+    return ""
 
 
 class _Spools:

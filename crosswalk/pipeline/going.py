@@ -3,7 +3,7 @@ not point to one that stays, for whatever reason it does."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from typing import IO
 
@@ -24,7 +24,7 @@ from crosswalk.pipeline.produce import INCOMPLETE, INVALID, Item, hold
 from crosswalk.pipeline.run import Run
 from crosswalk.records import Asset, located
 from crosswalk.rights.gate import public_copy
-from crosswalk.rights.review import Ruling, Status, bare
+from crosswalk.rights.review import Astray, Status
 from crosswalk.standards.pbcore import write_record
 from crosswalk.values.folding import fold
 from crosswalk.xmlio import parse_tree
@@ -58,17 +58,17 @@ class Going:
         packed = self._encode(Candidate(assembled.asset, rows))
         self._spool.write(len(packed).to_bytes(4, "big") + packed)
 
-    def items(self, run: Run, astray: Mapping[str, Ruling]) -> Iterator[Item]:
+    def items(self, run: Run, astray: Astray) -> Iterator[Item]:
         """The records as the public may see them, once all have been added. Of records that share a name but for its
         spelling, those that the review does not spell so are held; and so are those that a ruling on nobody's
         identifier, `astray`, may mean."""
-        staying = self._staying(run, astray) if self._namesakes.shared or astray else set()
+        staying = self._staying(run, astray) if self._namesakes.shared or astray.rulings else set()
         for number, candidate in enumerate(self._candidates()):
             if number not in staying:
                 copy = public_copy(candidate.asset, self._goes)
                 yield Item(copy.asset, self._accounts(candidate), copy.kept)
 
-    def _staying(self, run: Run, astray: Mapping[str, Ruling]) -> set[int]:
+    def _staying(self, run: Run, astray: Astray) -> set[int]:
         """Holds what stays for its spelling, and keeps the names of the others only."""
         staying = set()
         self._names.clear()
@@ -83,12 +83,12 @@ class Going:
                 self._spellings.update(name for name in own if fold(name) in self._namesakes.shared)
         return staying
 
-    def _held(self, asset: Asset, astray: Mapping[str, Ruling]) -> tuple[str, str, str] | None:
+    def _held(self, asset: Asset, astray: Astray) -> tuple[str, str, str] | None:
         """Why an open record stays for the spelling of its identifiers, the reason, and the cell of the ruling."""
         text = self._namesakes.meant_for_another(asset)
         if text:
             return Status.NOT_REVIEWED.value, f'"{text}": {OTHER_SPELLING}', self._namesakes.decided_in(text)
-        ruling = next((astray[key] for key in map(bare, identifiers(asset)) if key in astray), None)
+        ruling = astray.of(identifiers(asset))
         if ruling is None:
             return None
         return ruling.status.value, f"{NEARLY}{f': {ruling.reason}' if ruling.reason else ''}", ruling.decided_in

@@ -39,7 +39,10 @@ class Ruling(msgspec.Struct, frozen=True):
 
 
 PIECES = re.compile(r"\d+|[^\W\d_]+")
-SEVERAL = re.compile(r"[/,;&+]|\b(?:and|und|et|y)\b")
+SEVERAL = re.compile(r"[/,;&+\n]|\b(?:and|und|et|y)\b")
+SPAN = re.compile(r"(.*?)(\d+) ?(?:-|–|to|thru|through|bis|au?|al?|hasta) ?(?=(?:.*?)(\d+)$)(.*?)\d+", re.IGNORECASE)
+LONGEST_SPAN = 500
+SHORT = 4
 NOT_REVIEWED = Ruling(Status.NOT_REVIEWED, "no decision in the rights review")
 
 
@@ -49,16 +52,15 @@ class Review(msgspec.Struct):
     rulings: dict[str, Ruling]
     spellings: set[str] = set()
 
-    def astray(self, described: Container[str]) -> dict[str, Ruling]:
-        """The rulings that open nothing on assets that nobody describes, by what is left of their identifiers without
-        punctuation: an asset that differs in no more may be meant. One row may name several."""
-        astray = {key: ruling for key, ruling in self.rulings.items() if key not in described}
-        return {
-            bare(part): ruling
-            for key, ruling in astray.items()
-            if ruling.status is not Status.OPEN
-            for part in (key, *SEVERAL.split(key))
-        }
+    def astray(self, described: Container[str]) -> Astray:
+        """The rulings that open nothing, on assets that nobody describes."""
+        return Astray(
+            [
+                (named_in(key), ruling)
+                for key, ruling in self.rulings.items()
+                if key not in described and ruling.status is not Status.OPEN
+            ]
+        )
 
     def of(self, identifiers: Iterable[str]) -> Ruling:
         """The strictest ruling that any of an asset's identifiers has; not reviewed where none has one.
@@ -76,6 +78,38 @@ class Review(msgspec.Struct):
     def is_open(self, identifier: str) -> bool:
         """Whether the asset of that identifier is cleared for the public."""
         return self.of([identifier]).status is Status.OPEN
+
+
+class Astray(msgspec.Struct):
+    """Rulings that open nothing on identifiers that nobody has: an asset may be meant whose own identifier differs from
+    them in punctuation only, or stands among others in them."""
+
+    rulings: list[tuple[str, Ruling]]
+
+    def of(self, identifiers: Iterable[str]) -> Ruling | None:
+        """The ruling that may mean an asset of these identifiers."""
+        for own in map(bare, identifiers):
+            telling = " " in own or len(own) > SHORT  # a bare number stands in many texts
+            for named, ruling in self.rulings:
+                if f"|{own}|" in named or (telling and f" {own} " in named.replace("|", " ")):
+                    return ruling
+        return None
+
+
+def named_in(text: str) -> str:
+    """All identifiers that a cell of the review may name, between bars: one, several, or from one to another.
+
+    >>> named_in("TDLN-0101/0102"), named_in("tdln 7 to 9")
+    ('|tdln 101 102|tdln 101|tdln 102|', '|tdln 7 to 9|tdln 7|tdln 8|tdln 9|')
+    """
+    whole, span = bare(text), SPAN.fullmatch(" ".join(text.split()))
+    if span and 0 < int(span[3]) - int(span[2]) <= LONGEST_SPAN and span[4] in ("", span[1]):
+        parts = [bare(f"{span[1]}{number}") for number in range(int(span[2]), int(span[3]) + 1)]
+    else:
+        pieces = [piece.strip() for piece in SEVERAL.split(text) if piece.strip()]
+        stem = bare(pieces[0]).rpartition(" ")[0] if pieces else ""
+        parts = [bare(f"{stem} {piece}" if piece.isdigit() else piece) for piece in pieces]
+    return f"|{'|'.join(dict.fromkeys((whole, *parts)))}|"
 
 
 def bare(identifier: str) -> str:

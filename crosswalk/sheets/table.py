@@ -96,9 +96,9 @@ def _usual_length(sample: Sequence[Row], header: Header | None, width: int) -> i
 
 
 def _is_even(lengths: Sequence[int], width: int) -> bool:
-    """Whether whoever wrote the rows ended each with its empty cells, but for a few."""
+    """Whether whoever wrote the rows ended them with their empty cells: at least every second one."""
     short = sum(length < width for length in lengths)
-    return short <= max(len(lengths) * FEW_SHORT, 1) and short < len(lengths)
+    return short < len(lengths) and (short == 1 or short * 2 <= len(lengths))
 
 
 def _rows(raw: RawSheet, header: Header | None, width: int, lengths: Lengths, options: ReadOptions) -> Iterator[Row]:

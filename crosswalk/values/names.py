@@ -13,7 +13,14 @@ from crosswalk.values.reading import Context, Doubt, How, Reading, refused
 from crosswalk.vocabularies import load
 
 _ROLE = re.compile(r"\s*[(\[]([^()\[\]]{1,60})[)\]]\s*$")
-_OFFICE = frozenset({"of", "the"})  # Bishop of Merrow: no given name and surname to exchange
+_OFFICE = frozenset({"of", "the", "née", "nee", "né", "geb.", "geborene"})  # no given name and surname to exchange
+_RULERS = frozenset(
+    {
+        *("king", "queen", "pope", "prince", "emperor", "könig", "königin", "papst", "kaiser", "rey", "reina", "papa"),
+        *("roi", "reine", "pape"),
+    }
+)
+_REGNAL = re.compile(r"(?=[IVX])X{0,2}(?:IX|IV|V?I{0,3})")  # John XXIII
 _BETWEEN = re.compile(r"[;|\n\r\t]")
 _PAIR = re.compile(r"\s+(?:and|und|et|y|with|&|\+)\s+|\s*&\s*|\s+/\s+|(?<=[a-z])/(?=[A-Z])")
 _LETTER = re.compile(r"[^\W\d_]")
@@ -219,7 +226,7 @@ def _person(wording: str, name: str, also: tuple[tuple[str, str], ...]) -> Readi
     words = name.split()
     if comma:
         return _cased(_kept(wording, re.sub(r"\s*,\s*", ", ", name).strip(" ,"), also))
-    if len(words) == 1 or not _OFFICE.isdisjoint(words):
+    if len(words) == 1 or not _OFFICE.isdisjoint(words) or _is_regnal(words):
         return _kept(wording, name, also)
     titles = _leading(words)
     suffixes = _trailing(words[len(titles) :])
@@ -227,6 +234,12 @@ def _person(wording: str, name: str, also: tuple[tuple[str, str], ...]) -> Readi
     if len(core) < 2:
         return _kept(wording, name, also)
     return _cased(_inverted(core, suffixes, (*also, *(("title", title) for title in titles))))
+
+
+def _is_regnal(words: list[str]) -> bool:
+    """`John XXIII`, `King George V`; not `Peter Marlow III`."""
+    ruler = len(words) == 2 or (len(words) == 3 and words[0].lower() in _RULERS)
+    return ruler and _REGNAL.fullmatch(words[-1]) is not None
 
 
 def _inverted(core: list[str], suffixes: list[str], also: tuple[tuple[str, str], ...]) -> Reading:

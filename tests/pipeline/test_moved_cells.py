@@ -112,8 +112,14 @@ def test_a_row_that_lost_a_delimiter_does_not_go_out(tmp_path: Path) -> None:
 
 
 def test_where_many_rows_leave_out_their_last_cells_none_has_moved(tmp_path: Path) -> None:
-    outcome = run(tmp_path, FIRST, "2;Q-2;Salt;;VHS", "3;Q-3;Dawn;;VHS", "4;Q-4;Noon;;VHS;ok")
-    assert (outcome.counts["SH06"], held(tmp_path)) == (2, {})
+    outcome = run(tmp_path, FIRST, "2;Q-2;Salt;;VHS", "3;Q-3;Dawn;;VHS", "4;Q-4;Noon;;VHS")
+    assert (outcome.counts["SH06"], held(tmp_path)) == (3, {})
+
+
+def test_several_rows_that_lost_a_delimiter_do_not_go_out(tmp_path: Path) -> None:
+    run(tmp_path, FIRST, "2;Q-2;ring Mrs Tolland;VHS;ok", "3;Q-3;ring Mrs Tolland;VHS;ok", LAST.replace("3", "4"))
+    assert held(tmp_path) == {"Q-2": MOVED, "Q-3": MOVED}
+    assert "Tolland" not in written(tmp_path)
 
 
 def test_rows_that_are_longer_do_not_go_out_because_most_of_them_are(tmp_path: Path) -> None:

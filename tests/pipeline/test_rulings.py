@@ -45,6 +45,16 @@ def note(sheet: Any) -> None:
     sheet["B2"].comment = Comment("wait for the letter", "R. Venn")
 
 
+def note_reason(sheet: Any) -> None:
+    sheet["C2"] = "rung"
+    sheet["C2"].comment = Comment("wait for the letter", "R. Venn")
+
+
+def strike_reason(sheet: Any) -> None:
+    sheet["C2"] = "family asked"
+    sheet["C2"].font = STRUCK
+
+
 def strike_part(sheet: Any) -> None:
     sheet["B2"] = CellRichText(TextBlock(InlineFont(strike=True), "open"), " ask")
 
@@ -52,7 +62,9 @@ def strike_part(sheet: Any) -> None:
 MARKED = {
     "decision struck out": (strike_decision, "the decision is struck out"),
     "row struck out": (strike_row, "the decision is struck out"),
-    "note on the decision": (note, 'a note on the decision may change it: "wait for the letter"'),
+    "note on the decision": (note, 'the note on Sheet!B2 may change the decision: "wait for the letter"'),
+    "note on the reason": (note_reason, 'the note on Sheet!C2 may change the decision: "wait for the letter"'),
+    "reason struck out": (strike_reason, "the decision is struck out"),
 }
 
 
@@ -73,11 +85,18 @@ def test_a_decision_struck_out_in_part_opens_nothing(tmp_path: Path) -> None:
 
 def test_marks_elsewhere_in_the_review_change_nothing(tmp_path: Path) -> None:
     def mark(sheet: Any) -> None:
-        sheet["C2"].font = STRUCK
-        sheet["C3"].comment = Comment("rung", "R. Venn")
+        sheet["D2"] = "seen"
+        sheet["D2"].font = STRUCK
+        sheet["D3"] = "seen"
+        sheet["D3"].comment = Comment("rung", "R. Venn")
 
-    in_workbook(tmp_path, mark)
+    assert in_workbook(tmp_path, mark).counts["SH24"] == 1
     assert held(tmp_path) == {}
+
+
+def test_a_row_of_the_review_without_an_asset_is_told(tmp_path: Path) -> None:
+    outcome = run(tmp_path, LOG, [*BOTH, ["", "hold", "family of the above"]])
+    assert outcome.counts["RT03"] == 1
 
 
 NEARLY = {
@@ -86,6 +105,12 @@ NEARLY = {
     "a nought lost": "TDLN-101",
     "one of several": "TDLN-0101/TDLN-0999",
     "with an and": "TDLN-0900 and TDLN-0101",
+    "the second of a short list": "TDLN-0100/0101",
+    "from one to another": "TDLN-0095 to TDLN-0101",
+    "from one to another, in short": "TDLN-0100-0101",
+    "on two lines": "TDLN-0900\nTDLN-0101",
+    "with a word behind": "TDLN-0101 (copy)",
+    "with its title": "TDLN-0101 Alder",
 }
 
 

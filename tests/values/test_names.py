@@ -211,7 +211,10 @@ def test_reading_twice_changes_nothing(words: list[str]) -> None:
     assert once is None or read_name(once, NO_CONTEXT).value == once
 
 
-@pytest.mark.parametrize("name", ["Lord Mayor of Merrow", "Bishop of Merrow", "Anna of Merrow", "Osk the Elder"])
+@pytest.mark.parametrize(
+    "name",
+    ["Lord Mayor of Merrow", "Bishop of Merrow", "Osk the Elder", "Anna Vale née Holm", "John XXIII", "King Osk V"],
+)
 def test_offices_and_places_in_a_name_are_left_as_they_are(name: str) -> None:
     reading = read_name(name, NO_CONTEXT)
     assert (reading.value, reading.doubts) == (name, ())
